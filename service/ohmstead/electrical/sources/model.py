@@ -1,0 +1,206 @@
+"""Supplies to size for a bank and its loads, and what came of each. Service units; None means not given."""
+
+from __future__ import annotations
+
+from typing import Literal, Union
+
+from msgspec import Struct
+
+from ...working import Check, Choice
+
+Outcome = Literal["sized", "nothing-fits"]
+Kind = Literal["shore", "generator", "alternator"]
+Wiring = Literal["120", "120-240"]
+"""Output of a generator: one hot at 120 V, or two in opposition with 240 V between them."""
+Coupling = Literal["dc-dc", "direct"]
+"""How an alternator reaches the bank: through a DC-DC charger, or paralleled through a relay or an isolator."""
+ChargerKind = Literal["inverter-charger", "stand-alone"]
+
+
+class Shore(Struct, frozen=True, tag="shore", tag_field="kind"):
+    """A service at a site, by its row in the table `shore_services`."""
+
+    id: str
+    service: str
+    hours_per_day: float | None = None
+    """Hours on a day on which it is there; None is counted as none in the balance, and said."""
+    days_per_week: float | None = None
+
+
+class Generator(Struct, frozen=True, tag="generator", tag_field="kind"):
+    """A generator that is started for some hours a day."""
+
+    id: str
+    generator_rating_w: float
+    """Rating of the maker, at sea level and a mild temperature."""
+    wiring: Wiring = "120"
+    altitude_m: float | None = None
+    ambient_c: float | None = None
+    hours_per_day: float | None = None
+    days_per_week: float | None = None
+
+
+class Alternator(Struct, frozen=True, tag="alternator", tag_field="kind"):
+    """The alternator of the engine, while driving."""
+
+    id: str
+    alternator_rating_a: float
+    """Rating of the maker, cold."""
+    starter_voltage_v: float = 12.0
+    """Nominal voltage of the starter battery; None is not possible, 12 V is the rule."""
+    coupling: Coupling = "dc-dc"
+    dc_dc_output_a: float | None = None
+    """Rated output of a DC-DC charger that is there already; None picks one."""
+    hours_per_day: float | None = None
+    days_per_week: float | None = None
+
+
+Request = Union[Shore, Generator, Alternator]
+
+
+class BankFacts(Struct, frozen=True):
+    """What a supply has to know of the bank."""
+
+    chemistry: str
+    """Row of the table `chemistries`."""
+    bank_voltage_v: float
+    """Nominal."""
+    bank_capacity_ah: float
+    depth_of_discharge: float
+    absorption_v: float
+    charge_limit_a: float
+    """Largest charging current of the whole bank."""
+
+
+class LegLoads(Struct, frozen=True):
+    """Currents of the loads that run together, by leg of a panel with two."""
+
+    leg_1_a: float
+    leg_2_a: float
+
+
+class LoadFacts(Struct, frozen=True):
+    """What a supply has to know of the loads."""
+
+    day_energy_wh: float
+    """A day, at the bank, all loads, losses of the inverter included."""
+    direct_energy_wh: float
+    """A day, at the bank, direct-current loads only."""
+    alternating_energy_wh: float
+    """A day, at the appliances, alternating-current loads only."""
+    running_va: float = 0.0
+    """Alternating-current loads that run together."""
+    start_increment_va: float = 0.0
+    """What the largest start adds to the running load."""
+    loads_240: tuple[str, ...] = ()
+    """Ids of the loads that need 240 V."""
+    legs: LegLoads | None = None
+    """Where the panel has two legs and the currents are known."""
+
+
+class ChargerFacts(Struct, frozen=True):
+    """The charger that alternating-current supplies feed; there is one for all of them."""
+
+    kind: ChargerKind = "inverter-charger"
+    charger_current_a: float | None = None
+    """Rated output of a charger that is there already; None picks one."""
+    transfer_rating_a: float | None = None
+    """Transfer relay of the inverter-charger, each leg."""
+
+
+class Charger(Struct, frozen=True):
+    """A charger, found or given."""
+
+    kind: ChargerKind | Literal["dc-dc"]
+    charger_current_a: float
+    """Rated output."""
+    given: bool
+    choice: Choice | None = None
+    """Why this rating; None where it was given."""
+
+
+class AlternatingSide(Struct, frozen=True):
+    """The supply as its inlet sees it."""
+
+    supply_voltage_v: float
+    """Line to neutral."""
+    legs: float
+    supply_breaker_a: float | None
+    """Each leg; None for a generator, whose rating limits."""
+    supply_limit_a: float
+    """Current limit to program, each leg."""
+    leg_power_w: float
+    """Without end, each leg."""
+    supply_power_w: float
+    """Without end, all legs."""
+    charger_input_a: float
+    """Of the charger at its setting, on leg 1."""
+    charger_input_va: float
+    left_va: float
+    """For loads, all legs, while the charger runs at its setting."""
+    supplement_w: float
+    """What the inverter must add when the loads that run together do so without the charger; nought when nothing."""
+    neutral_a: float | None
+    """With the given leg currents; None where they are not known."""
+    has_240: bool
+    dead_loads: tuple[str, ...]
+    """Ids of the 240 V loads that this supply does not run."""
+
+
+class DcDcSide(Struct, frozen=True):
+    """The alternator and what stands between it and the bank."""
+
+    coupling: Coupling
+    alternator_hot_a: float
+    alternator_current_a: float
+    """What may go to the bank."""
+    alternator_voltage_v: float
+    dc_dc_input_a: float
+    """Drawn from the alternator at the charger's rated output; equal to the charging current without a DC-DC charger."""
+
+
+class Charging(Struct, frozen=True):
+    """How a supply fills the bank from its depth of discharge, with the loads of an average hour on."""
+
+    charger_setting_a: float
+    """Output current to program on this supply."""
+    charging_a: float
+    """Into bank and direct-current loads together, after the mean load took its share of the supply."""
+    charging_voltage_v: float
+    charge_power_w: float
+    load_current_a: float
+    """Share of the charging current that the loads of an average hour take."""
+    bulk_hours: float | None
+    """None when the charging current does not exceed the loads'."""
+    absorption_hours: float | None
+    charge_hours: float | None
+    walks_down: bool
+    """Whether the bank empties although the supply is on."""
+    balance_w: float
+    """Power left over for the bank with all mean loads on; negative when the bank walks down."""
+
+
+class Supply(Struct, frozen=True):
+    """One supply, sized, or the nearest miss. The parts of a kind that it is not are None."""
+
+    id: str
+    kind: Kind
+    outcome: Outcome
+    hours_per_day: float
+    days_per_week: float
+    energy_wh: float
+    """What it spares or stores on the average day of a week, at the bank."""
+    alternating: AlternatingSide | None
+    dc_dc: DcDcSide | None
+    charger: Charger | None
+    charging: Charging | None
+    checks: tuple[Check, ...]
+    failed: Check | None = None
+    why: str = ""
+
+
+class ChargeTotal(Struct, frozen=True):
+    """All chargers that can run at once against what the bank accepts."""
+
+    charge_current_a: float
+    check: Check
