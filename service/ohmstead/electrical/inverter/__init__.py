@@ -1,0 +1,1 @@
+"""Inverter: continuous and surge rating, current on the battery side, transfer relay."""

@@ -1,0 +1,1 @@
+"""Loads: energy a day at the bank, power that runs together, starts."""

@@ -1,0 +1,225 @@
+"""Loads, and what they ask of the bank, the inverter and the supplies. Service units; None means not given."""
+
+from __future__ import annotations
+
+from typing import Literal, Union
+
+from msgspec import Struct
+
+Current = Literal["ac", "dc"]
+Nature = Literal["resistive", "motor", "electronic"]
+
+
+class ByPower(Struct, frozen=True):
+    """Running power of one appliance is known."""
+
+    load_power_w: float
+
+
+class ByCurrent(Struct, frozen=True):
+    """Running current of one appliance at a voltage is known."""
+
+    current_a: float
+    voltage_v: float
+
+
+Draw = Union[ByPower, ByCurrent]
+
+
+class EveryDay(Struct, frozen=True):
+    """The same hours on every day of the year."""
+
+    hours_per_day: float
+
+
+class BySeason(Struct, frozen=True):
+    """Hours a day in the six warm months and in the six cold ones."""
+
+    summer_hours: float
+    winter_hours: float
+
+
+class ByMonth(Struct, frozen=True):
+    """Hours a day in each of the twelve months, January first."""
+
+    month_hours: tuple[float, ...]
+
+
+Use = Union[EveryDay, BySeason, ByMonth]
+
+
+class Standby(Struct, frozen=True):
+    """Power drawn when plugged in but not in use; `standby_hours` None is the rest of the day."""
+
+    standby_w: float
+    standby_hours: float | None = None
+
+
+class NoStart(Struct, frozen=True):
+    """Starts with no more than it runs on."""
+
+
+class StartMultiple(Struct, frozen=True):
+    """Starting over running apparent power."""
+
+    start_multiple: float
+
+
+class LockedRotor(Struct, frozen=True):
+    """Locked-rotor current of the nameplate; `soft_start_factor` is the share that a soft starter leaves."""
+
+    locked_rotor_a: float
+    voltage_v: float
+    soft_start_factor: float | None = None
+
+
+class CodeLetter(Struct, frozen=True):
+    """Locked-rotor code letter of the nameplate with the rated motor power."""
+
+    letter: str
+    horsepower_hp: float
+    soft_start_factor: float | None = None
+
+
+class MeasuredStart(Struct, frozen=True):
+    """Apparent power measured, or stated by the maker, at the start."""
+
+    start_va: float
+
+
+Start = Union[NoStart, StartMultiple, LockedRotor, CodeLetter, MeasuredStart]
+
+
+class Load(Struct, frozen=True):
+    """One appliance, or several alike."""
+
+    id: str
+    current: Current
+    draw: Draw
+    use: Use
+    load_count: float | None = None
+    duty: float | None = None
+    """Share of the hours in use during which it draws power."""
+    standby: Standby | None = None
+    power_factor: float | None = None
+    """Alternating current only."""
+    start: Start | None = None
+    nature: Nature | None = None
+    voltage_v: float | None = None
+    """Direct current only: nominal voltage of the appliance; None is that of the system."""
+    group: str | None = None
+    """Loads of one group run together, two groups never do; a load without a group runs with everything."""
+    critical: bool = False
+    shore_only: bool = False
+    """Served only where shore or a generator is present: takes nothing from the bank or the inverter."""
+    pointer: str = ""
+    """JSON Pointer of the load in the request."""
+
+
+class Request(Struct, frozen=True):
+    """The loads of one dwelling."""
+
+    loads: tuple[Load, ...]
+    nominal_voltage_v: float
+    latitude_deg: float | None = None
+    """Tells the hemisphere; None is the northern one, and said."""
+    idle_w: float | None = None
+    """Idle draw of the inverter."""
+    idle_hours: float | None = None
+    """Hours a day that the inverter is switched on."""
+    inverter_efficiency: float | None = None
+    wiring_efficiency: float | None = None
+    converter_efficiency: float | None = None
+    growth_factor: float | None = None
+
+
+class LoadLine(Struct, frozen=True):
+    """What one load asks for; its energy is that of the day in the heaviest month."""
+
+    id: str
+    current: Current
+    load_power_w: float
+    """One appliance."""
+    load_count: float
+    running_power_w: float
+    """All alike, at the appliance."""
+    apparent_power_va: float
+    """All alike; for direct current the same number as the power."""
+    start_va: float
+    """All but one running and one starting, that one alone."""
+    start_increment_va: float
+    load_energy_wh: float
+    bank_energy_wh: float
+    """Nought where the load is served from shore or a generator alone."""
+    energy_share: float
+    month_energy_wh: tuple[float, ...]
+    """Energy a day at the bank in each month, losses included, without the allowance for growth."""
+    on_bank: bool
+    critical: bool
+    converter: bool
+    """Whether the load needs a converter because its voltage is not that of the system."""
+
+
+class LargestStart(Struct, frozen=True):
+    """The start that decides the surge."""
+
+    id: str
+    start_va: float
+    start_increment_va: float
+
+
+class Dominant(Struct, frozen=True):
+    """The load that takes the largest share of the day, and what one change would save a day at the bank."""
+
+    id: str
+    energy_share: float
+    saved_without_wh: float
+    saved_halved_wh: float
+
+
+class Demand(Struct, frozen=True):
+    """What the loads ask for. Energies are a day at the bank."""
+
+    month_energy_wh: tuple[float, ...]
+    """Twelve, January first: losses, idle draw and the allowance for growth included."""
+    heaviest_month: int
+    """0 is January; the first of the heaviest ones."""
+    day_energy_wh: float
+    """The heaviest month's day, growth included."""
+    ac_energy_wh: float
+    """Part of the heaviest day that passes the inverter, without its idle draw and without growth."""
+    dc_energy_wh: float
+    """Part of the heaviest day that direct-current loads take, without growth."""
+    idle_w: float
+    idle_hours: float
+    idle_energy_wh: float
+    """Nought where nothing hangs on the inverter."""
+    growth_factor: float
+    inverter_efficiency: float
+    wiring_efficiency: float
+    critical_energy_wh: float
+    """Part of the heaviest day that the critical loads take."""
+    loads: tuple[LoadLine, ...]
+    running_w: float
+    """Alternating-current loads on the inverter that run together; nought where there are none."""
+    running_va: float
+    """The same loads, apparent powers added as plain numbers, which is never too low."""
+    largest_ac_w: float
+    """Largest single alternating-current load on the inverter."""
+    dc_running_w: float
+    """Direct-current loads that run together, at the direct-current bus."""
+    bank_running_w: float
+    """Power that the bank gives when everything that runs together does."""
+    start: LargestStart | None
+    surge_va: float
+    """The largest start while the others run."""
+    restart_va: float
+    """Everything that runs together starting at once, as after a transfer or a low-voltage trip."""
+    dc_start: LargestStart | None
+    dc_surge_w: float
+    """Largest direct-current start while the others run."""
+    shore_w: float
+    """Loads that only shore or a generator serves."""
+    shore_va: float
+    dominant: Dominant | None
+    critical: tuple[str, ...] = ()
