@@ -47,7 +47,7 @@ class Alternator(Struct, frozen=True, tag="alternator", tag_field="kind"):
     alternator_rating_a: float
     """Rating of the maker, cold."""
     starter_voltage_v: float = 12.0
-    """Nominal voltage of the starter battery; None is not possible, 12 V is the rule."""
+    """Nominal voltage of the starter battery."""
     coupling: Coupling = "dc-dc"
     dc_dc_output_a: float | None = None
     """Rated output of a DC-DC charger that is there already; None picks one."""
@@ -70,6 +70,8 @@ class BankFacts(Struct, frozen=True):
     absorption_v: float
     charge_limit_a: float
     """Largest charging current of the whole bank."""
+    charge_floor_a: float | None = None
+    """Less than this does not finish a charge; None where the chemistry does not care."""
 
 
 class LegLoads(Struct, frozen=True):
@@ -84,14 +86,14 @@ class LoadFacts(Struct, frozen=True):
 
     day_energy_wh: float
     """A day, at the bank, all loads, losses of the inverter included."""
-    direct_energy_wh: float
-    """A day, at the bank, direct-current loads only."""
-    alternating_energy_wh: float
-    """A day, at the appliances, alternating-current loads only."""
-    running_va: float = 0.0
-    """Alternating-current loads that run together."""
-    start_increment_va: float = 0.0
-    """What the largest start adds to the running load."""
+    dc_energy_wh: float
+    """A day, at the bank, direct-current loads only; the rest counts as alternating, its losses too."""
+    running_va: float
+    """Alternating-current loads of the inverter that run together; they hang on leg 1 unless `legs` says more."""
+    start_increment_va: float
+    """What the largest start adds to the running load; nought when nothing starts hard."""
+    shore_va: float
+    """Loads that only shore or a generator serves; nought when there are none."""
     loads_240: tuple[str, ...] = ()
     """Ids of the loads that need 240 V."""
     legs: LegLoads | None = None
