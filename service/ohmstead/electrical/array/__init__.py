@@ -1,0 +1,1 @@
+"""The photovoltaic array: power from the design month, strings inside the controller's window."""

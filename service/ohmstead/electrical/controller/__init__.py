@@ -1,0 +1,1 @@
+"""Charge controllers: window, output current, clipping."""

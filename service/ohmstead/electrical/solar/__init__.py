@@ -1,0 +1,1 @@
+"""The sun of a site, month by month."""
