@@ -1,0 +1,1 @@
+"""JSON shapes and their translation into the calculation's models and back."""
