@@ -23,7 +23,14 @@ class ByCurrent(Struct, frozen=True):
     voltage_v: float
 
 
-Draw = Union[ByPower, ByCurrent]
+class ByCookingPower(Struct, frozen=True):
+    """What a microwave oven's label gives: power that reaches the food, less than it draws."""
+
+    cooking_power_w: float
+    cooking_efficiency: float | None = None
+
+
+Draw = Union[ByPower, ByCurrent, ByCookingPower]
 
 
 class EveryDay(Struct, frozen=True):
@@ -106,7 +113,7 @@ class Load(Struct, frozen=True):
     start: Start | None = None
     nature: Nature | None = None
     voltage_v: float | None = None
-    """Direct current only: nominal voltage of the appliance; None is that of the system."""
+    """Nominal voltage of the appliance; None is that of the system or of the service."""
     group: str | None = None
     """Loads of one group run together, two groups never do; a load without a group runs with everything."""
     critical: bool = False
@@ -186,10 +193,14 @@ class Demand(Struct, frozen=True):
     """0 is January; the first of the heaviest ones."""
     day_energy_wh: float
     """The heaviest month's day, growth included."""
+    day_charge_ah: float
+    """The same over the nominal voltage."""
     ac_energy_wh: float
     """Part of the heaviest day that passes the inverter, without its idle draw and without growth."""
     dc_energy_wh: float
     """Part of the heaviest day that direct-current loads take, without growth."""
+    ac_load_energy_wh: float
+    """The same part of the day as `ac_energy_wh`, at the appliances."""
     idle_w: float
     idle_hours: float
     idle_energy_wh: float
