@@ -1,0 +1,1 @@
+"""Conductors: ampacity, terminals, voltage drop, parallel sets."""

@@ -1,0 +1,1 @@
+"""Prospective short-circuit current."""

@@ -1,0 +1,39 @@
+"""Overcurrent devices."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from msgspec import Struct
+
+InterruptingVerdict = Literal["sufficient", "not-proven", "short", "not-asked"]
+
+
+class Device(Struct, frozen=True):
+    """One overcurrent device, or the same at both ends."""
+
+    family: str
+    title: str
+    kind: Literal["fuse", "breaker"]
+    rating_a: float
+    voltage_v: float
+    interrupting_a: float
+    interrupting: InterruptingVerdict
+    polarised: bool
+    current_limiting: bool
+    mounting: str
+    row: str
+    """Row of the family table that the voltage and interrupting rating were read from."""
+
+
+class Demand(Struct, frozen=True):
+    """What a circuit asks of its device."""
+
+    use: str
+    needed_a: float
+    highest_voltage_v: float
+    fault_current_a: float | None
+    fault_proven: bool
+    both_ways: bool
+    limit_a: float | None = None
+    """Largest rating that something other than the conductor allows: a module's series fuse, a terminal."""

@@ -1,0 +1,143 @@
+"""Choose an overcurrent device from the series in which its family is made."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator
+
+from ...nomenclature import TERMS
+from ...reference.case import Case
+from ...reference.citations import cite
+from ...reference.practices import DeviceRelation, RuleSource
+from ...reference.tables import Table
+from ...working import TOLERANCE, Check, Rule, at_least, at_most
+from .formulas import enlarged_grounding_area
+from .model import Demand, Device, InterruptingVerdict
+
+PROTECTS = Rule("device-protects-conductor", TERMS["device_rating_a"], "at most", TERMS["device_limit_a"], cite("nec-240-4"))
+SMALL_CONDUCTOR = Rule("small-conductor-cap", TERMS["device_rating_a"], "at most", TERMS["device_limit_a"], cite("nec-240-4", "240.4(D)"))
+CARRIES = Rule("device-carries-load", TERMS["device_rating_a"], "at least", TERMS["device_needed_a"], cite("nec-chapters-1-4", "215.3"))
+DEVICE_VOLTAGE = Rule("device-voltage", TERMS["device_voltage_v"], "at least", TERMS["highest_voltage_v"], cite("nec-706", "706.31(C)"))
+INTERRUPTS = Rule("device-interrupts", TERMS["interrupting_rating_a"], "at least", TERMS["fault_current_a"], cite("nec-110-9"))
+OTHER_LIMIT = Rule("device-within-equipment-limit", TERMS["device_rating_a"], "at most", TERMS["device_limit_a"], cite("nec-690", "690.9(B)"))
+
+NEXT_SIZE_UP_ENDS_A = 800.0
+"""NEC 240.4(B)(3): above this the device may not exceed the ampacity at all."""
+
+
+def candidates(demand: Demand, case: Case) -> Iterator[Device]:
+    """Devices that can carry the load at the voltage, the best fit first.
+
+    Families that interrupt the fault come first, in the order of preference of the use; when none does, the
+    one with the highest interrupting rating. Yields nothing when no family is made for the voltage or load.
+    """
+    families = case.library.tables["device_families"]
+    fitting = [
+        row for row in range(families.rows)
+        if demand.use in families.columns["use"][row].split()
+        and at_least(families.columns["device_voltage_v"][row], demand.highest_voltage_v)
+        and not (demand.both_ways and families.columns["polarised"][row] == "yes")
+    ]
+    fault = demand.fault_current_a
+    interrupting = families.columns["interrupting_a"]
+    if fault is not None:
+        able = [row for row in fitting if at_least(interrupting[row], fault)]
+        fitting = able or sorted(fitting, key=lambda row: -interrupting[row])
+    if fault is None or able:
+        fitting.sort(key=lambda row: families.columns["preference_rank"][row])
+    for row in fitting:
+        rating = next_rating_up(families.columns["family"][row], demand.needed_a, case)
+        if rating is None or (demand.limit_a is not None and not at_most(rating, demand.limit_a)):
+            continue
+        yield _device(families, row, rating, _verdict(interrupting[row], demand))
+
+
+def next_rating_up(family: str, needed_a: float, case: Case) -> float | None:
+    """Smallest rating made in the family that is not below the need; None when none is made."""
+    ratings = case.library.series.get(family, ())
+    position = bisect_left(ratings, needed_a - TOLERANCE * abs(needed_a))
+    return ratings[position] if position < len(ratings) else None
+
+
+def device_limit(relation: DeviceRelation, ampacity_a: float, source: RuleSource) -> float:
+    """Largest rating that protects conductors of this ampacity under the practice."""
+    return _LIMITS[relation](ampacity_a, source)
+
+
+def ampacity_for(relation: DeviceRelation, rating_a: float, source: RuleSource) -> float:
+    """Ampacity to look for, so that a device of this rating protects it; verify afterwards."""
+    if relation != "next-size-up" or rating_a > NEXT_SIZE_UP_ENDS_A:
+        return rating_a
+    standard = source.standard_ratings
+    below = standard.last_at_most("rating_a", rating_a)
+    # A device on a standard rating is the next one up from anything above the rating before it.
+    if below >= 0 and at_least(standard.columns["rating_a"][below], rating_a):
+        below -= 1
+    return standard.columns["rating_a"][below] if below >= 0 else rating_a
+
+
+def grounding_size(source: RuleSource, rating_a: float, size_row: int, minimum_row: int, sizes: Table, enlarge: bool) -> str | None:
+    """Equipment grounding conductor by the device, enlarged with the circuit conductors where drop enlarged them.
+
+    Never larger than the circuit conductors. None when the table ends below the rating.
+    """
+    table = source.grounding
+    row = table.first_at_least("device_up_to_a", rating_a)
+    if row == table.rows:
+        return None
+    area = sizes.columns["area_cmil"]
+    needed = table.columns["area_cmil"][row]
+    if enlarge and size_row > minimum_row:
+        needed = enlarged_grounding_area(needed, area[size_row], area[minimum_row])
+    found = min(sizes.first_at_least("area_cmil", needed), size_row)
+    return sizes.columns["size"][found]
+
+
+def _not_above(ampacity_a: float, source: RuleSource) -> float:
+    return ampacity_a
+
+
+def _next_size_up(ampacity_a: float, source: RuleSource) -> float:
+    standard = source.standard_ratings
+    row = standard.first_at_least("rating_a", ampacity_a)
+    if row == standard.rows or standard.columns["rating_a"][row] > NEXT_SIZE_UP_ENDS_A:
+        return ampacity_a
+    return standard.columns["rating_a"][row]
+
+
+_LIMITS = {"not-above-ampacity": _not_above, "conductor-not-below-device": _not_above, "next-size-up": _next_size_up}
+
+
+def protection_checks(device: Device, ampacity_a: float, cap_a: float | None, source: RuleSource) -> Iterator[Check]:
+    """Whether the device protects conductors of this ampacity."""
+    yield PROTECTS.check(device.rating_a, device_limit(source.device_relation, ampacity_a, source))
+    if cap_a is not None:
+        yield SMALL_CONDUCTOR.check(device.rating_a, cap_a)
+
+
+def device_checks(device: Device, demand: Demand) -> Iterator[Check]:
+    """Whether the device suits the load, the voltage, the fault and the equipment."""
+    yield CARRIES.check(device.rating_a, demand.needed_a)
+    yield DEVICE_VOLTAGE.check(device.voltage_v, demand.highest_voltage_v)
+    if demand.fault_current_a is not None:
+        yield INTERRUPTS.check(device.interrupting_a, demand.fault_current_a)
+    if demand.limit_a is not None:
+        yield OTHER_LIMIT.check(device.rating_a, demand.limit_a)
+
+
+def _verdict(interrupting_a: float, demand: Demand) -> InterruptingVerdict:
+    if demand.fault_current_a is None:
+        return "not-proven"
+    if not at_least(interrupting_a, demand.fault_current_a):
+        return "short" if demand.fault_proven else "not-proven"
+    return "sufficient" if demand.fault_proven else "not-proven"
+
+
+def _device(families: Table, row: int, rating: float, verdict: InterruptingVerdict) -> Device:
+    column = families.columns
+    return Device(
+        family=column["family"][row], title=column["title"][row], kind=column["kind"][row], rating_a=rating,
+        voltage_v=column["device_voltage_v"][row], interrupting_a=column["interrupting_a"][row], interrupting=verdict,
+        polarised=column["polarised"][row] == "yes", current_limiting=column["current_limiting"][row] == "yes",
+        mounting=column["mounting"][row], row=column["row"][row],
+    )

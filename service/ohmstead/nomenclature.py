@@ -1,0 +1,383 @@
+"""Every quantity once: name, symbol, unit inside the service, meaning. Read this first.
+
+Names end in their unit. A ratio has the unit "1" and no suffix. Formulas are declared with these names
+(`from ohmstead.nomenclature import formula`), so a symbol that a reader sees is defined here and nowhere else.
+"""
+
+from __future__ import annotations
+
+from .working import Term, declare
+
+TERMS: dict[str, Term] = {}
+
+
+def _terms(block: str) -> None:
+    for line in block.strip().splitlines():
+        name, symbol, unit, meaning = (part.strip() for part in line.split("|"))
+        if name in TERMS:
+            raise ValueError(f"{name} is declared twice")
+        TERMS[name] = Term(name, symbol, unit, meaning)
+
+
+_terms("""
+value                 | x      | 1    | entry of a list of unlike values; each row names its own term
+""")
+
+# Circuits: conductors, protection, faults
+_terms("""
+power_w               | P      | W    | power drawn by a load
+efficiency            | η      | 1    | output over input
+lowest_voltage_v      | Vmin   | V    | lowest voltage at which the load still runs at full power
+nominal_voltage_v     | Vn     | V    | nominal voltage of the circuit
+highest_voltage_ratio | kmax   | 1    | highest charging over nominal voltage
+highest_voltage_v     | Vmax   | V    | highest voltage of the circuit, charging included
+voltage_v             | V      | V    | voltage
+power_factor          | pf     | 1    | real over apparent power
+current_a             | I      | A    | design current, average
+noncontinuous_current_a | Inc  | A    | part of the design current that lasts less than three hours
+continuous_factor     | kc     | 1    | factor on continuous current
+ripple_factor         | kr     | 1    | RMS over average current of a single-phase inverter's input
+ripple_current_a      | Irms   | A    | RMS current, ripple included
+continuous_current_a  | Ic     | A    | current multiplied for continuous duty
+thermal_current_a     | Ith    | A    | larger of the continuous-duty and the RMS current
+sets                  | n      | 1    | conductors in parallel per pole
+column_needed_a       | I′T    | A    | table value needed at the terminals' temperature
+derated_needed_a      | I′B    | A    | table value needed at the insulation's temperature
+ampacity_terminal_a   | IT     | A    | table ampacity at the terminals' temperature, one conductor
+ampacity_insulation_a | IB     | A    | table ampacity at the insulation's temperature, one conductor
+table_ampacity_a      | It     | A    | ampacity as printed in the table, one conductor
+ambient_factor        | fa     | 1    | correction for ambient temperature
+bundling_factor       | fb     | 1    | adjustment for loaded conductors together
+ampacity_conditions_a | I′z    | A    | ampacity under the conditions of use, all sets
+ampacity_terminals_a  | I″z    | A    | ampacity at the terminals, all sets
+ampacity_a            | Iz     | A    | ampacity of the circuit's conductors
+run_m                 | L      | m    | one-way length of the run
+resistance_75c_ohm_per_km | R75 | ohm/km | conductor resistance at 75 °C
+conductor_temperature_c | Tc   | degC | conductor temperature at the design current
+insulation_temperature_c | Ti  | degC | temperature rating of the insulation
+terminal_temperature_c | Tt    | degC | temperature rating of the terminal
+ambient_c             | Ta     | degC | ambient temperature
+resistance_ohm_per_km | Rc     | ohm/km | conductor resistance at conductor temperature
+loop_resistance_ohm   | R      | ohm  | resistance out and back, all sets
+drop_v                | ΔU     | V    | voltage drop at the design current
+drop_fraction         | u      | 1    | voltage drop over nominal voltage
+drop_limit            | umax   | 1    | allowed voltage drop over nominal voltage
+drop_limit_v          | ΔUmax  | V    | allowed voltage drop
+resistance_needed_ohm_per_km | R′ | ohm/km | largest resistance per length that keeps the drop allowed
+load_voltage_v        | Vload  | V    | voltage at the load on the lowest source voltage
+copper_temperature_coefficient | α | 1/K | relative rise of copper's resistance per kelvin at 75 °C
+drop_constant_ohm_cmil_per_ft | K | ohm.cmil/ft | conventional resistivity for voltage drop
+area_cmil             | CM     | cmil | conductor area in circular mils
+area_mm2              | S      | mm2  | conductor area
+gauge_number          | g      | 1    | AWG number, 1/0 as 0, 2/0 as −1
+diameter_mm           | d      | mm   | conductor diameter
+run_ft                | L′     | ft   | conductor length out and back
+loaded_conductors     | nb     | 1    | loaded conductors together
+device_rating_a       | In     | A    | rating of the overcurrent device
+device_needed_a       | I′n    | A    | smallest permitted rating of the overcurrent device
+device_limit_a        | I″n    | A    | largest permitted rating of the overcurrent device
+device_voltage_v      | Vd     | V    | voltage rating of the device for the kind of current that it interrupts
+interrupting_rating_a | Icn    | A    | interrupting rating of the device at its voltage rating
+preference_rank       | r      | 1    | order in which the device families of a use are preferred, lowest first
+fault_current_a       | Isc    | A    | prospective short-circuit current
+capacity_ah           | C      | Ah   | rated capacity
+short_circuit_per_ah  | kf     | A/Ah | upper-bound short-circuit current per ampere-hour
+full_cell_voltage_v   | Uc     | V    | open-circuit voltage of a full cell
+cell_resistance_capacity_ohm_ah | ρc | ohm.Ah | lower bound of resistance times capacity of a cell
+joint_resistance_ohm  | Rj     | ohm  | resistance of one bolted joint
+strings               | np     | 1    | parallel strings
+source_resistance_ohm | Rs     | ohm  | internal resistance of the source
+earth_area_cmil       | CMe    | cmil | area of the equipment grounding conductor
+circuit_area_cmil     | CMc    | cmil | area of the installed circuit conductors
+minimum_area_cmil     | CMmin  | cmil | area of the smallest circuit conductors that ampacity allows
+short_circuit_constant | k     | A.s^0.5/mm2 | short-circuit withstand of insulated copper per area and square root of time
+generator_conductor_factor | kg  | 1    | factor on the rated current of a generator for its conductors
+""")
+
+# Loads
+_terms("""
+load_power_w          | P      | W    | running power of one appliance
+load_count            | N      | 1    | number of like appliances
+hours_per_day         | h      | h    | hours in use a day
+duty                  | d      | 1    | share of the hours in use that the appliance draws power
+standby_w             | P0     | W    | power drawn when plugged in but not in use
+standby_hours         | h0     | h    | hours on standby a day
+load_energy_wh        | E      | Wh   | energy a day at the appliance
+bank_energy_wh        | Eb     | Wh   | energy a day at the bank
+wiring_efficiency     | ηw     | 1    | efficiency of the wiring
+inverter_efficiency   | ηi     | 1    | efficiency of the inverter without its idle draw
+converter_efficiency  | ηc     | 1    | efficiency of a direct-current converter
+idle_w                | Pi     | W    | idle draw of the inverter
+idle_hours            | hi     | h    | hours a day that the inverter is on
+idle_energy_wh        | Ei     | Wh   | energy a day that the idle inverter takes
+day_energy_wh         | Ed     | Wh   | energy a day at the bank, all loads
+energy_share          | s      | 1    | share of the day's energy
+running_power_w       | Pr     | W    | power of the loads that run together
+apparent_power_va     | S      | VA   | apparent power
+running_va            | Sr     | VA   | apparent power of the loads that run together
+start_multiple        | ks     | 1    | starting over running apparent power
+start_va              | Ss     | VA   | apparent power at the start
+start_increment_va    | ΔS     | VA   | starting minus running apparent power
+surge_va              | Speak  | VA   | apparent power with the largest start while the others run
+locked_rotor_a        | Ilr    | A    | locked-rotor current
+horsepower_hp         | hp     | hp   | rated motor power
+locked_rotor_kva_per_hp | kVA/hp | kVA/hp | locked-rotor apparent power per horsepower, by code letter
+soft_start_factor     | kss    | 1    | share of the starting current left by a soft starter
+growth_factor         | kg     | 1    | allowance for growth
+""")
+
+# Storage
+_terms("""
+autonomy_days         | N      | d    | days without charging
+depth_of_discharge    | DoD    | 1    | usable share of the rated capacity
+temperature_factor    | fT     | 1    | capacity at temperature over rated capacity
+ageing_factor         | fA     | 1    | capacity at the end of life over rated capacity
+discharge_efficiency  | ηd     | 1    | energy delivered over energy taken out of the cells
+energy_needed_wh      | Cneed  | Wh   | rated energy that the bank needs
+energy_for_depth_wh   | CDoD   | Wh   | rated energy for the depth of discharge
+energy_for_ageing_wh  | CEOL   | Wh   | rated energy for the end of life
+energy_product_wh     | Cprod  | Wh   | rated energy with depth of discharge and ageing multiplied
+capacity_needed_ah    | C′     | Ah   | rated capacity that the bank needs
+unit_voltage_v        | Vu     | V    | nominal voltage of one unit
+unit_capacity_ah      | Cu     | Ah   | rated capacity of one unit
+unit_energy_wh        | Eu     | Wh   | rated energy of one unit
+unit_mass_kg          | mu     | kg   | mass of one unit
+series                | ns     | 1    | units in series
+parallel              | np     | 1    | strings in parallel
+units                 | nu     | 1    | units in the bank
+bank_capacity_ah      | Cb     | Ah   | rated capacity of the bank
+bank_rated_energy_wh  | Er     | Wh   | rated energy of the bank
+bank_voltage_v        | Vb     | V    | nominal voltage of the bank
+usable_energy_wh      | Eu     | Wh   | energy that the new bank delivers
+usable_energy_aged_wh | E′u    | Wh   | energy that the bank delivers at the end of life
+bank_mass_kg          | mb     | kg   | mass of the bank
+peukert_exponent      | k      | 1    | Peukert exponent
+rated_hours           | H      | h    | hour rate of the rated capacity
+discharge_hours       | t      | h    | hours of discharge
+peukert_capacity_ah   | CP     | Ah   | rated capacity that a discharge rate needs
+available_capacity_ah | Ca     | Ah   | capacity available at a discharge rate
+run_hours             | tr     | h    | run time
+unit_current_a        | Iu     | A    | continuous discharge current of one unit
+unit_peak_current_a   | Ip     | A    | peak discharge current of one unit
+sharing_factor        | fs     | 1    | share of the summed unit currents that may be counted on
+discharge_current_a   | Id     | A    | continuous discharge current asked of the bank
+bank_current_a        | Ibank  | A    | continuous discharge current that the bank may give
+bank_current_short_a  | Ib−1   | A    | continuous discharge current with one string gone
+bank_peak_current_a   | Ibp    | A    | peak current that the bank may give
+peak_current_a        | Ipk    | A    | peak current asked of the bank
+charge_rate           | kch    | 1/h  | charging current over capacity
+charge_rate_max       | kch,max | 1/h | largest charging current over capacity
+discharge_rate        | kd     | 1/h  | recommended continuous discharge current over capacity
+discharge_rate_max    | kd,max | 1/h  | largest continuous discharge current over capacity
+tail_rate             | kt     | 1/h  | charging current at which charging ends over capacity
+charge_current_a      | Ich    | A    | charging current
+charge_limit_a        | Imax   | A    | largest charging current of the bank
+cells                 | nc     | 1    | cells in series
+cell_voltage_v        | Vc     | V    | nominal voltage of a cell
+absorption_cell_v     | Vabs/c | V    | absorption voltage of a cell
+absorption_v          | Vabs   | V    | absorption voltage of the bank
+float_cell_v          | Vfl/c  | V    | float voltage of a cell
+float_v               | Vfl    | V    | float voltage of the bank
+end_cell_v            | Vend/c | V    | voltage of a discharged cell
+highest_cell_v        | Vmax/c | V    | highest voltage of a cell while charging
+equalise_cell_v       | Veq/c  | V    | equalising voltage of a cell
+load_disconnect_cell_v | Vld/c | V    | voltage of a cell at which loads are disconnected
+end_v                 | Vend   | V    | voltage of the discharged bank
+bank_temperature_c    | Tb     | degC | lowest temperature of the bank in use
+charge_temperature_c  | Tch    | degC | lowest temperature at which the chemistry may be charged
+temperature_limit_c   | Tlim   | degC | temperature limit of a battery
+temperature_compensation_v_per_k | kT | V/K | change of charging voltage per kelvin and cell
+specific_energy_wh_per_kg | es | Wh/kg | energy per mass
+cycle_life            | Ncyc   | 1    | cycles to the end of life
+life_years            | tl     | a    | years to the end of life
+round_trip_efficiency | ηrt    | 1    | energy out over energy in
+return_factor         | RF     | 1    | charge put back over charge taken out
+usable_share          | su     | 1    | share of the rated energy that may be counted on
+colder_c              | T1     | degC | next lower temperature of a table
+warmer_c              | T2     | degC | next higher temperature of a table
+colder_factor         | f1     | 1    | capacity factor at the next lower temperature of a table
+warmer_factor         | f2     | 1    | capacity factor at the next higher temperature of a table
+equalise_v            | Veq    | V    | equalising voltage of the bank
+cold_absorption_v     | Vabs,c | V    | absorption voltage of the bank at its coldest, compensated
+reference_temperature_c | T0   | degC | temperature at which charging voltages are stated
+charge_floor_a        | Imin   | A    | least charging current that finishes a charge
+payload_kg            | mmax   | kg   | mass that the vehicle leaves for the bank
+age_years             | a      | a    | age of a battery unit
+health                | h      | 1    | tested over rated capacity
+coulombic_efficiency  | ηC     | 1    | charge out over charge in
+absorption_hours      | tabs   | h    | time on absorption voltage
+capacity_multiplier   | kT     | 1    | rated capacity over capacity at temperature
+parallel_limit        | np,max | 1    | largest number of strings in parallel
+""")
+
+# Sun, array, controller
+_terms("""
+day_of_year           | n      | 1    | day of the year, 1 to 365
+day_angle_rad         | B      | rad  | angle of the day in the year
+declination_rad       | δ      | rad  | declination of the sun
+latitude_deg          | φ      | deg  | latitude, north positive
+latitude_rad          | φr     | rad  | latitude in radians
+sunset_hour_angle_rad | ωs     | rad  | hour angle of sunset
+distance_factor       | E0     | 1    | square of mean over actual distance to the sun
+solar_constant_w_per_m2 | Gsc  | W/m2 | solar constant
+extraterrestrial_kwh_m2 | H0   | kWh/m2 | extraterrestrial radiation a day on the horizontal
+clearness             | KT     | 1    | radiation at the ground over extraterrestrial
+insolation_kwh_m2     | H      | kWh/m2 | radiation a day on the horizontal
+month_energy_wh       | Em     | Wh   | energy a day that a month's loads take from the bank
+derate_soiling        | fsoil  | 1    | share left by dirt
+derate_wiring         | fwire  | 1    | share left by wiring and connections
+derate_mismatch       | fmis   | 1    | share left by mismatch and nameplate tolerance
+derate_shading        | fsh    | 1    | share left by shade
+derate_ageing         | fage   | 1    | share left by the modules' age
+controller_efficiency | ηmppt  | 1    | efficiency of the charge controller
+charge_efficiency     | ηch    | 1    | energy stored over energy offered to the bank
+array_efficiency      | ηa     | 1    | energy stored over nameplate power times peak sun hours
+month_air_c           | Tair   | degC | air temperature of the month in the sun hours
+mounting_rise_k       | ΔTm    | K    | rise of the cell over the air at full sun by mounting
+irradiance_ratio      | g      | 1    | irradiance over 1000 W/m2
+cell_temperature_c    | Tcell  | degC | cell temperature
+power_coefficient_per_k | γ    | 1/K  | relative change of power per kelvin
+voltage_coefficient_per_k | β  | 1/K  | relative change of open-circuit voltage per kelvin
+max_power_voltage_coefficient_per_k | βm | 1/K | relative change of maximum-power voltage per kelvin
+current_coefficient_per_k | αi | 1/K  | relative change of short-circuit current per kelvin
+derate_temperature    | fT     | 1    | share left by heat
+planning_margin       | fm     | 1    | share of the given sun that is planned on
+array_needed_w        | P′a    | W    | nameplate power that the month needs
+module_power_w        | Pm     | W    | nameplate power of one module
+module_count          | nm     | 1    | number of modules
+module_length_m       | lm     | m    | longer side of one module
+module_width_m        | wm     | m    | shorter side of one module
+module_mass_kg        | mm     | kg   | mass of one module
+array_power_w         | Pa     | W    | nameplate power of the array
+array_energy_wh       | Ea     | Wh   | energy a day that the array stores
+open_circuit_v        | Voc    | V    | open-circuit voltage of one module
+max_power_v           | Vmp    | V    | maximum-power voltage of one module
+short_circuit_a       | Iscm   | A    | short-circuit current of one module
+max_power_a           | Imp    | A    | maximum-power current of one module
+coldest_c             | Tmin   | degC | lowest air temperature expected
+hottest_c             | Tmax   | degC | highest air temperature expected
+cold_open_circuit_v   | Voc,c  | V    | open-circuit voltage of one module at the coldest
+cold_table_open_circuit_v | V′oc,c | V | open-circuit voltage of one module by the temperature table
+cold_factor           | kV     | 1    | table factor on open-circuit voltage
+hot_max_power_v       | Vmp,h  | V    | maximum-power voltage of one module at the hottest
+modules_in_series     | Ns     | 1    | modules in series
+strings_in_parallel   | Np     | 1    | strings in parallel
+string_cold_v         | Vs,c   | V    | open-circuit voltage of a string at the coldest
+string_hot_v          | Vs,h   | V    | maximum-power voltage of a string at the hottest
+controller_input_limit_v | Vin  | V   | largest input voltage of the controller
+controller_lowest_v   | Vstart | V    | string voltage that the controller needs to charge
+start_headroom_v      | ΔVst   | V    | string voltage above the battery's that the controller needs
+string_current_a      | Istr   | A    | short-circuit current of the parallel strings
+irradiance_factor     | kI     | 1    | factor on short-circuit current for bright sun
+photovoltaic_current_a | Ipv   | A    | largest current of a photovoltaic circuit
+other_strings_current_a | Ioth | A    | current that the other strings can drive into one
+module_fuse_limit_a   | Ifm    | A    | largest series fuse of the module
+controller_output_a   | Iout   | A    | charging current that the array can drive
+controller_rating_a   | Irat   | A    | rated output current of the controller
+controller_input_limit_a | Iin | A   | largest short-circuit current of the array at the controller
+clipped_fraction      | c      | 1    | share of nameplate power that the controller cannot pass
+""")
+
+# Inverter and supplies
+_terms("""
+sizing_margin         | km     | 1    | margin on the power of the loads that run together
+continuous_needed_w   | P′inv  | W    | continuous rating that the inverter needs
+apparent_needed_va    | S′inv  | VA   | apparent-power rating that the inverter needs
+surge_needed_va       | S′pk   | VA   | surge rating that the inverter needs
+inverter_rating_w     | Pinv   | W    | continuous rating of the inverter
+inverter_rating_va    | Sinv   | VA   | apparent-power rating of the inverter
+inverter_surge_va     | Spk    | VA   | surge rating of the inverter
+surge_ratio           | kpk    | 1    | surge over continuous rating
+rating_power_factor   | pfr    | 1    | continuous watts over volt-amperes of the rating
+inverter_temperature_c | Tinv  | degC | air temperature at the inverter
+derate_start_c        | T0     | degC | temperature from which the inverter loses power
+derate_per_k          | kd     | 1/K  | share of the rating lost per kelvin
+altitude_m            | z      | m    | altitude
+derate_start_m        | z0     | m    | altitude from which equipment loses power
+derate_per_m          | kz     | 1/m  | share of the rating lost per metre
+rating_factor         | fr     | 1    | share of the rating left by heat and altitude
+cut_off_v             | Vco    | V    | low-voltage cut-off of the inverter as programmed
+inverter_current_a    | Idc    | A    | direct current at full power on the cut-off voltage
+surge_current_a       | Isurge | A    | direct current at the surge on the cut-off voltage
+transfer_rating_a     | Itr    | A    | rating of the transfer relay
+supply_breaker_a      | Is     | A    | breaker of the supply
+supply_voltage_v      | Us     | V    | line-to-neutral voltage of the supply
+continuous_share      | k80    | 1    | share of a breaker that may be loaded for three hours or more
+supply_limit_a        | Ilim   | A    | current limit to program for the supply
+supply_power_w        | Psup   | W    | power that the supply gives without end
+legs                  | nl     | 1    | live legs of the supply
+charger_power_factor  | pfc    | 1    | power factor of the charger
+charger_efficiency    | ηchg   | 1    | efficiency of the charger
+charger_current_a     | Ichg   | A    | rated output current of the charger
+charger_input_a       | Iac    | A    | input current of the charger
+charging_voltage_v    | Vch    | V    | voltage at which the bank is charged
+charge_hours          | tch    | h    | hours to charge the bank
+charge_power_w        | Pch    | W    | power into the bank
+supply_hours_per_day  | hs     | h    | hours a day that the supply is present
+supply_energy_wh      | Es     | Wh   | energy a day that the supply stores
+generator_rating_w    | Pg     | W    | rated power of the generator
+generator_power_w     | P′g    | W    | power of the generator at its altitude and temperature
+generator_share       | kg80   | 1    | share of a generator's rating to load without end
+alternator_rating_a   | Ialt   | A    | rated output of the alternator
+alternator_hot_share  | kh     | 1    | hot output over rated output
+alternator_spare_share | ka    | 1    | share of the hot output that may go to the bank
+alternator_current_a  | Isp    | A    | alternator current that may go to the bank
+dc_dc_output_a        | Idd    | A    | output current of the DC-DC charger
+dc_dc_input_a         | I′dd   | A    | input current of the DC-DC charger
+dc_dc_efficiency      | ηdd    | 1    | efficiency of the DC-DC charger
+alternator_voltage_v  | Valt   | V    | voltage at the DC-DC charger's input
+balance_wh            | ΔE     | Wh   | energy a day gained or lost by the bank
+neutral_a             | IN     | A    | neutral current
+leg_1_a               | I1     | A    | current of leg 1
+leg_2_a               | I2     | A    | current of leg 2
+shunt_rating_a        | Ish    | A    | rated current of the shunt
+shunt_share           | ksh    | 1    | share of the shunt's rating to load without end
+bus_bar_rating_a      | Ibar   | A    | rated current of a bus bar
+switch_rating_a       | Isw    | A    | rated current of a battery switch
+switch_voltage_v      | Vsw    | V    | voltage rating of a battery switch
+""")
+
+# Supplies and the year in detail
+_terms("""
+leg_power_w           | Pleg   | W    | power that one leg of the supply gives without end
+altitude_factor       | fz     | 1    | share of a generator's rating left by altitude
+heat_factor           | fh     | 1    | share of a generator's rating left by heat
+heat_start_c          | T0g    | degC | air temperature from which a generator loses power
+heat_loss_per_k       | kg     | 1/K  | share of a generator's rating lost per kelvin
+generator_start_share | kg90   | 1    | share of a generator's power to load for the seconds of a start
+generator_start_va    | Sst    | VA   | apparent power that the generator gives for the seconds of a start
+start_asked_va        | S′st   | VA   | running loads with the largest start among them
+running_asked_va      | S′r    | VA   | loads that run together on the supply
+shore_va              | Ssh    | VA   | apparent power of the loads that only shore or a generator serves
+leg_asked_a           | I′leg  | A    | current that the loads ask of one leg of the supply
+charger_input_va      | Sac    | VA   | apparent power that the charger takes
+charger_allowed_a     | Iall   | A    | charger output that the supply carries
+charger_setting_a     | Iset   | A    | charger output to program on the supply
+left_va               | Sleft  | VA   | apparent power left for loads while the charger runs
+dc_energy_wh          | Edc    | Wh   | energy a day at the bank, direct-current loads
+mean_load_w           | Pm     | W    | power of all loads in an average hour, at the bank
+mean_dc_w             | Pm,dc  | W    | power of the direct-current loads in an average hour, at the bank
+mean_ac_w             | Pm,ac  | W    | power of the alternating-current loads in an average hour, at the bank
+load_current_a        | Il     | A    | share of the charging current that the loads of an average hour take
+bank_balance_w        | ΔP     | W    | power over for the bank with the loads of an average hour on
+supplement_w          | Psup+  | W    | power that the inverter adds to the supply
+absorption_start      | SoCabs | 1    | share of the capacity stored when absorption begins
+bulk_ah               | Qb     | Ah   | charge to put back before absorption
+rest_ah               | Qr     | Ah   | charge to put back during absorption
+bulk_hours            | tb     | h    | hours of charging before absorption
+absorption_time_h     | tabs,0 | h    | hours of absorption by chemistry
+stored_ah             | Qst    | Ah   | charge that a supply stores on a day on which it is there
+carried_wh            | Ecar   | Wh   | energy of the loads that a supply carries on a day on which it is there
+days_per_week         | dw     | d    | days of a week on which the supply is there
+alternator_hot_a      | Ihot   | A    | hot output of the alternator
+alternator_idle_share | kidle  | 1    | output at idle over rated output
+alternator_idle_a     | Iidle  | A    | output of the alternator at idle
+acceptance_a          | Iacc   | A    | charging current that a discharged bank accepts
+charge_total_a        | ΣIch   | A    | charging current of all chargers that can run together
+income_wh             | Ein    | Wh   | energy a day from sun and supplies
+covered_fraction      | c      | 1    | share of the loads' energy that sun and supplies bring
+covered_limit         | cmin   | 1    | share of the loads' energy that has to be brought
+days_to_empty         | dE     | d    | days on which a full bank lasts
+""")
+
+formula = declare(TERMS)

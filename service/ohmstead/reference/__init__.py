@@ -1,0 +1,1 @@
+"""Facts that we did not work out: citations, certified tables, practices, defaults, finding codes."""

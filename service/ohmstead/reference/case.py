@@ -1,0 +1,137 @@
+"""The surroundings of one calculation: facts, defaults, findings, and whether numbers are traced."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+
+from msgspec import Struct
+
+from ..nomenclature import TERMS
+from ..working import Assumed, Basis, Chosen, Citation, Finding, Traced
+from .findings import FINDINGS
+from .practices import Practice, load_practices
+from .tables import Table, load_tables, twin
+
+
+class Assumption(Struct, frozen=True):
+    """A value that the request did not give and that was used all the same."""
+
+    name: str
+    value: float | None
+    unit: str
+    text: str
+    basis: Basis
+    citation: Citation
+    why: str
+    pointer: str = ""
+
+
+class Library:
+    """Every certified table and practice, in plain numbers or in traced ones; built once at start."""
+
+    def __init__(self, tables: Mapping[str, Table], traced: bool):
+        self.traced = traced
+        self.tables = {name: twin(table) for name, table in tables.items()} if traced else dict(tables)
+        self.practices: dict[str, Practice] = load_practices(self.tables)
+
+    @cached_property
+    def series(self) -> dict[str, tuple[float, ...]]:
+        """Ratings really made, rising, by device family."""
+        made: dict[str, list[float]] = {}
+        columns = self.tables["device_series"].columns
+        for family, rating in zip(columns["family"], columns["rating_a"]):
+            made.setdefault(family, []).append(rating)
+        return {family: tuple(sorted(ratings)) for family, ratings in made.items()}
+
+    @cached_property
+    def largest_lug(self) -> str:
+        """Largest conductor for which copper lugs are listed; above it conductors are paralleled."""
+        return self.tables["lugs"].columns["size"][-1]
+
+    @cached_property
+    def editions(self) -> dict[str, str]:
+        """Edition of every table that has one."""
+        return {name: table.edition for name, table in self.tables.items() if table.edition}
+
+
+class Shelf:
+    """Both twins of the library. Raises Damaged when a table does not match its certificate."""
+
+    def __init__(self) -> None:
+        tables = load_tables()
+        self.plain = Library(tables, traced=False)
+        self.traced = Library(tables, traced=True)
+
+    def case(self, *, traced: bool = False, house_rules: Mapping[str, float] | None = None) -> "Case":
+        """Open a case for one calculation."""
+        return Case(self.traced if traced else self.plain, house_rules or {})
+
+
+class Case:
+    """What one calculation reads from and writes to."""
+
+    __slots__ = ("library", "traced", "house_rules", "assumptions", "findings", "_assumed")
+
+    def __init__(self, library: Library, house_rules: Mapping[str, float]):
+        self.library = library
+        self.traced = library.traced
+        self.house_rules = house_rules
+        self.assumptions: list[Assumption] = []
+        self.findings: list[Finding] = []
+        self._assumed: dict[str, float] = {}
+
+    def assume(self, name: str, given: float | None = None) -> float:
+        """The given number, else the house rule, else the documented default, which is then listed once.
+
+        Raises KeyError when no default of this name is documented.
+        """
+        if given is not None:
+            return given
+        ruled = self.house_rules.get(name)
+        if ruled is not None:
+            return ruled
+        known = self._assumed.get(name)
+        if known is not None:
+            return known
+        table = self.library.tables["defaults"]
+        row = table.row(name)
+        value, term = table.columns["value"][row], TERMS[table.columns["term"][row]]
+        basis, citation, why = table.basis_of_row[row], table.citation_of_row[row], table.columns["why"][row]
+        if self.traced:
+            value = Traced(float(value), term, Assumed(name, basis, citation, why))
+        self.assumptions.append(Assumption(name, float(value), term.unit, "", basis, citation, why))
+        self._assumed[name] = value
+        return value
+
+    def assume_choice(self, name: str, given: str | None, default: str, why: str, citation: Citation) -> str:
+        """The given word, else the default, which is then listed."""
+        if given is not None:
+            return given
+        if name not in self._assumed:
+            self._assumed[name] = 0.0
+            self.assumptions.append(Assumption(name, None, "", default, citation.basis, citation, why))
+        return default
+
+    def assumed_value(self, name: str, value: float, why: str, citation: Citation, pointer: str = "") -> float:
+        """List a number that was worked out or looked up in place of a missing one, and return it."""
+        self.assumptions.append(Assumption(name, float(value), TERMS[name].unit, "", citation.basis, citation, why, pointer))
+        return value
+
+    def constant(self, name: str) -> float:
+        """A constant of nature or of a rule, from the certified list. Raises KeyError."""
+        return self.library.tables["constants"].cell(name, "value")
+
+    def chosen(self, value: float, term: str, why: str, *of: float) -> float:
+        """A count or a picked size as a number that formulas accept."""
+        if self.traced:
+            return Traced(float(value), TERMS[term], Chosen(why, of))
+        return float(value)
+
+    def note(self, code: str, pointer: str = "", **values) -> None:
+        """Add a finding. Raises KeyError for a code that is not declared."""
+        known = FINDINGS[code]
+        said = {key: f"{value:g}" if isinstance(value, float) else value for key, value in values.items()}
+        self.findings.append(Finding(
+            code, known.kind, known.severity, known.message.format(**said), known.cure.format(**said), known.clause, pointer,
+        ))

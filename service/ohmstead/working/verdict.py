@@ -1,0 +1,65 @@
+"""Rules, checks and choices: the demand, the limit, the verdict and the clause together."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from msgspec import Struct
+
+from .term import Citation, Term
+
+TOLERANCE = 1e-9
+"""The one relative tolerance of every comparison, so that a round trip through other units flips no verdict."""
+
+
+def at_most(actual: float, limit: float) -> bool:
+    """Whether `actual` does not exceed `limit`, within the tolerance."""
+    return actual <= limit + TOLERANCE * abs(limit)
+
+
+def at_least(actual: float, limit: float) -> bool:
+    """Whether `actual` reaches `limit`, within the tolerance."""
+    return actual >= limit - TOLERANCE * abs(limit)
+
+
+Relation = Literal["at most", "at least"]
+
+
+class Rule(Struct, frozen=True):
+    """A comparison that a clause demands, declared once."""
+
+    name: str
+    actual: Term
+    relation: Relation
+    limit: Term
+    clause: Citation
+
+    def check(self, actual: float, limit: float) -> "Check":
+        """Put two numbers to the rule."""
+        return Check(self, actual, limit)
+
+
+class Check(Struct, frozen=True):
+    """A rule with its two numbers; it is its own verdict."""
+
+    rule: Rule
+    actual: float
+    limit: float
+
+    @property
+    def passed(self) -> bool:
+        """The verdict, within the one tolerance."""
+        if self.rule.relation == "at most":
+            return at_most(self.actual, self.limit)
+        return at_least(self.actual, self.limit)
+
+
+class Choice(Struct, frozen=True):
+    """Why this size, count or family and not the next smaller one."""
+
+    what: str
+    chosen: str
+    governed_by: str
+    checks: tuple[Check, ...] = ()
+    smaller: str = ""
+    smaller_failed: Check | None = None
