@@ -87,6 +87,13 @@ def read(given: dict[str, str], shape: Any) -> Any:
     together: dict[str, Fault] = {}
     for fault in faults:
         named = at_parameter(fault)
+        if fault.code == "missing-field" and named.parameter not in known:
+            # A whole part is missing: say which of its parameters have to be there.
+            within = [name for name in known if name.startswith(f"{named.parameter}.")]
+            for name in [name for name in within if known[name].required] or within[:1]:
+                missing = Fault("missing-field", f"{name} is missing", parameter=name)
+                (wrong if known[name].required else together).setdefault(name, missing)
+            continue
         if named.parameter in wrong:
             continue
         if fault.code == "missing-field" and named.parameter in known and known[named.parameter].required:
@@ -107,6 +114,12 @@ def at_parameter(fault: Fault) -> Fault:
         parts.pop()
     name = ".".join(part.replace("~1", "/").replace("~0", "~") for part in parts)
     return Fault(fault.code, fault.detail, UNSET, name, fault.allowed)
+
+
+def at_parameters(problem: Problem) -> Problem:
+    """A problem of the calculation with parameters' names in place of pointers."""
+    faults = [at_parameter(fault) if fault.parameter is UNSET else fault for fault in problem.faults]
+    return Problem(problem.code, problem.detail, faults, problem.headers)
 
 
 def quantity_of(kind: shapes.Type) -> type[Quantity] | None:

@@ -1,0 +1,1 @@
+"""HTTP: routes, negotiation, problems, documents. No calculation."""
