@@ -63,6 +63,14 @@ def stopped_at_the_end(child):
                 child.wait()
 
 
+def runs(python):
+    """True if there is such a program and it works; a name on the path may stand for nothing installed."""
+    try:
+        return subprocess.run([python, "-c", ""], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL).returncode == 0
+    except OSError:
+        return False
+
+
 def demand_python():
     """Refuses a Python older than the project needs and names a newer one if it is on the path."""
     if sys.version_info >= OLDEST:
@@ -71,7 +79,7 @@ def demand_python():
     need = f"the project needs Python {dotted(OLDEST)} or newer"
     for minor in range(NEWEST_TRIED[1], OLDEST[1] - 1, -1):
         name = f"python3.{minor}"
-        if shutil.which(name):
+        if runs(name):
             raise CannotGoOn(f"{here} and {need}. There is one on this machine: {name} deploy/start.py")
     raise CannotGoOn(f"{here} and {need}. Install one from your system's packages or from python.org, "
                      "then run this file with it.")
@@ -143,8 +151,8 @@ def make_environment(pip_words):
         stamp = {"python": sys.version, "locks": {}}
         write_stamp(stamp)  # before anything else, so that a run broken off here is known as ours
     except OSError as fault:
-        raise CannotGoOn(f"{VENV} cannot be written ({fault.strerror}). Give yourself the right to write there, or copy "
-                         "the project to a folder of your own.")
+        raise CannotGoOn(f"{VENV} cannot be written ({fault.strerror}). Give yourself the right to write there, or "
+                         "copy the project to a folder of your own.")
     # The base Python, since this one may be the environment that was just removed.
     maker = getattr(sys, "_base_executable", "") or sys.executable
     done = subprocess.run([maker, "-m", "venv"] + pip_words + [str(VENV)], env=clean_environment(),
@@ -173,6 +181,10 @@ PIP_FAULTS = (
      r"IncompleteRead|HTTP error 5|(?:5\d\d) Server Error", TRY_AGAIN_LATER,
      "The package index cannot be reached. Connect this machine to the network or point pip at a mirror "
      "(pip config set global.index-url ADDRESS), then run the same command again."),
+    (r"requirement (\S+) \(from versions: none\)", CANNOT_GO_ON,
+     "The package index offered no version of {0}. Either it is not reached from here, or it has no ready-made package "
+     f"for this Python and system: CPython {dotted(OLDEST)} to {dotted(NEWEST_TRIED)} on 64-bit Linux, macOS or "
+     "Windows has them."),
     (r"No matching distribution found for (\S+)", CANNOT_GO_ON,
      "There is no ready-made package of {0} for this Python and system. Use CPython "
      f"{dotted(OLDEST)} to {dotted(NEWEST_TRIED)} on 64-bit Linux, macOS or Windows."),
@@ -196,15 +208,22 @@ def install(lock, pip_words):
     pip = [sys.executable, "-m", "pip", "--python", venv_python()] if pip_words else [venv_python(), "-m", "pip"]
     words = pip + ["install", "--no-input", "--progress-bar", "off", "--disable-pip-version-check",
                    "--require-hashes", "--only-binary", ":all:", "-r", str(path)]
-    last = collections.deque(maxlen=60)
+    last, found = collections.deque(maxlen=60), 0
     pip_run = subprocess.Popen(words, env=clean_environment(), cwd=str(PROJECT),
                                stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
     with stopped_at_the_end(pip_run):
         for raw in pip_run.stdout:
             line = raw.decode("utf-8", "replace").rstrip()
             last.append(line)
-            if not re.match(r"\s*(Downloading|Using cached|Obtaining|Looking in|Ignoring|Requirement already)", line):
-                say("  " + re.sub(r" \(from .*", "", line))
+            if re.match(r"(Collecting|Processing) ", line):
+                found += 1
+                if found % 10 == 0:
+                    say(f"  {found} packages fetched")
+            elif line.startswith("Installing collected packages"):
+                say(f"  all {found} packages fetched, unpacking")
+            elif not re.match(r"\s*(Downloading|Using cached|Obtaining|Looking in|Ignoring|Requirement already|"
+                              r"Successfully|WARNING: Location)", line):
+                say("  " + line)
         code = pip_run.wait()
     if code != 0:
         raise explain_pip(last)

@@ -142,8 +142,8 @@ def demo(port, brief, once):
         say(f"\nInteractive documentation: {base}/docs")
         if once:
             return 0
-        say(f"The service's log: {SERVICE_LOG.relative_to(PROJECT)}\nServing until you press Ctrl-C.")
         try:
+            say(f"The service's log: {SERVICE_LOG.relative_to(PROJECT)}\nServing until you press Ctrl-C.")
             code = child.wait()
         except KeyboardInterrupt:
             say("\nStopping the service.")
