@@ -124,6 +124,17 @@ horsepower_hp         | hp     | hp   | rated motor power
 locked_rotor_kva_per_hp | kVA/hp | kVA/hp | locked-rotor apparent power per horsepower, by code letter
 soft_start_factor     | kss    | 1    | share of the starting current left by a soft starter
 growth_factor         | kg     | 1    | allowance for growth
+cooking_power_w       | Pf     | W    | power that a microwave oven puts into the food
+cooking_efficiency    | ηf     | 1    | power into the food over power drawn
+alike_power_w         | PN     | W    | running power of all like appliances
+dc_bus_power_w        | Pdc    | W    | running power at the direct-current bus
+dc_running_w          | Pdc,r  | W    | direct-current power of the loads that run together
+dc_surge_w            | Pdc,pk | W    | direct-current power with the largest start while the others run
+bank_running_w        | Pb     | W    | power that the bank gives when everything that runs together does
+saved_energy_wh       | −ΔEb   | Wh   | energy a day that a change would save at the bank
+saved_share           | ks     | 1    | share of a load that a change would save
+day_charge_ah         | Qd     | Ah   | charge a day at the bank
+voltage_ratio         | rV     | 1    | voltage of an appliance over that of the system
 """)
 
 # Storage
@@ -192,6 +203,7 @@ cycle_life            | Ncyc   | 1    | cycles to the end of life
 life_years            | tl     | a    | years to the end of life
 round_trip_efficiency | ηrt    | 1    | energy out over energy in
 return_factor         | RF     | 1    | charge put back over charge taken out
+average_current_a     | Iavg   | A    | steady discharge current
 usable_share          | su     | 1    | share of the rated energy that may be counted on
 colder_c              | T1     | degC | next lower temperature of a table
 warmer_c              | T2     | degC | next higher temperature of a table
@@ -299,6 +311,10 @@ rating_factor         | fr     | 1    | share of the rating left by heat and alt
 cut_off_v             | Vco    | V    | low-voltage cut-off of the inverter as programmed
 inverter_current_a    | Idc    | A    | direct current at full power on the cut-off voltage
 surge_current_a       | Isurge | A    | direct current at the surge on the cut-off voltage
+largest_load_w        | Pmax   | W    | largest single load on the inverter
+stacked_units         | ninv   | 1    | inverters of one rating working together
+usual_power_w         | Pus    | W    | largest inverter that is usual at a system voltage
+largest_power_w       | Plim   | W    | largest inverter that is made at a system voltage
 transfer_rating_a     | Itr    | A    | rating of the transfer relay
 supply_breaker_a      | Is     | A    | breaker of the supply
 supply_voltage_v      | Us     | V    | line-to-neutral voltage of the supply
