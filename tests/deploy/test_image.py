@@ -133,7 +133,8 @@ def test_the_health_check_tells_ready_from_not_ready(status, code):
     server = (
         "import http.server, sys\n"
         "class H(http.server.BaseHTTPRequestHandler):\n"
-        f"    def do_GET(self): self.send_response({status} if self.path == '/health/ready' else 404); self.end_headers()\n"
+        "    def do_GET(self):\n"
+        f"        self.send_response({status} if self.path == '/health/ready' else 404); self.end_headers()\n"
         "s = http.server.HTTPServer(('127.0.0.1', 0), H); print(s.server_port, flush=True); s.handle_request()"
     )
     with subprocess.Popen(
