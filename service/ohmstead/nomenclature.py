@@ -302,7 +302,7 @@ inverter_surge_va     | Spk    | VA   | surge rating of the inverter
 surge_ratio           | kpk    | 1    | surge over continuous rating
 rating_power_factor   | pfr    | 1    | continuous watts over volt-amperes of the rating
 inverter_temperature_c | Tinv  | degC | air temperature at the inverter
-derate_start_c        | T0     | degC | temperature from which the inverter loses power
+derate_start_c        | T0     | degC | temperature from which equipment loses power
 derate_per_k          | kd     | 1/K  | share of the rating lost per kelvin
 altitude_m            | z      | m    | altitude
 derate_start_m        | z0     | m    | altitude from which equipment loses power
@@ -333,7 +333,7 @@ supply_hours_per_day  | hs     | h    | hours a day that the supply is present
 supply_energy_wh      | Es     | Wh   | energy a day that the supply stores
 generator_rating_w    | Pg     | W    | rated power of the generator
 generator_power_w     | P′g    | W    | power of the generator at its altitude and temperature
-generator_share       | kg80   | 1    | share of a generator's rating to load without end
+generator_share       | kg80   | 1    | share of a generator's power to load
 alternator_rating_a   | Ialt   | A    | rated output of the alternator
 alternator_hot_share  | kh     | 1    | hot output over rated output
 alternator_spare_share | ka    | 1    | share of the hot output that may go to the bank
@@ -358,9 +358,6 @@ _terms("""
 leg_power_w           | Pleg   | W    | power that one leg of the supply gives without end
 altitude_factor       | fz     | 1    | share of a generator's rating left by altitude
 heat_factor           | fh     | 1    | share of a generator's rating left by heat
-heat_start_c          | T0g    | degC | air temperature from which a generator loses power
-heat_loss_per_k       | kg     | 1/K  | share of a generator's rating lost per kelvin
-generator_start_share | kg90   | 1    | share of a generator's power to load for the seconds of a start
 generator_start_va    | Sst    | VA   | apparent power that the generator gives for the seconds of a start
 start_asked_va        | S′st   | VA   | running loads with the largest start among them
 running_asked_va      | S′r    | VA   | loads that run together on the supply
@@ -381,7 +378,7 @@ absorption_start      | SoCabs | 1    | share of the capacity stored when absorp
 bulk_ah               | Qb     | Ah   | charge to put back before absorption
 rest_ah               | Qr     | Ah   | charge to put back during absorption
 bulk_hours            | tb     | h    | hours of charging before absorption
-absorption_time_h     | tabs,0 | h    | hours of absorption by chemistry
+taper_hours           | tt     | h    | hours of charging from the beginning of absorption to full
 stored_ah             | Qst    | Ah   | charge that a supply stores on a day on which it is there
 carried_wh            | Ecar   | Wh   | energy of the loads that a supply carries on a day on which it is there
 days_per_week         | dw     | d    | days of a week on which the supply is there

@@ -27,12 +27,24 @@ class Shore(Struct, frozen=True, tag="shore", tag_field="kind"):
     days_per_week: float | None = None
 
 
+class ByPower(Struct, frozen=True):
+    """Rating of a generator in watts, at sea level and a mild temperature."""
+
+    generator_rating_w: float
+
+
+class ByApparentPower(Struct, frozen=True):
+    """Rating of a generator in volt-amperes."""
+
+    apparent_power_va: float
+    rating_power_factor: float | None = None
+
+
 class Generator(Struct, frozen=True, tag="generator", tag_field="kind"):
     """A generator that is started for some hours a day."""
 
     id: str
-    generator_rating_w: float
-    """Rating of the maker, at sea level and a mild temperature."""
+    rating: ByPower | ByApparentPower
     wiring: Wiring = "120"
     altitude_m: float | None = None
     ambient_c: float | None = None
