@@ -62,6 +62,12 @@ class Standby(Struct, frozen=True):
     standby_hours: float | None = None
 
 
+class SoftStart(Struct, frozen=True):
+    """An electronic soft starter; `soft_start_factor` is the share of the starting current that it leaves."""
+
+    soft_start_factor: float | None = None
+
+
 class NoStart(Struct, frozen=True):
     """Starts with no more than it runs on."""
 
@@ -72,20 +78,26 @@ class StartMultiple(Struct, frozen=True):
     start_multiple: float
 
 
+class StartKind(Struct, frozen=True):
+    """A kind of motor, by its row in the table `start_multiples`; the upper end of its band counts."""
+
+    kind: str
+
+
 class LockedRotor(Struct, frozen=True):
-    """Locked-rotor current of the nameplate; `soft_start_factor` is the share that a soft starter leaves."""
+    """Locked-rotor current of the nameplate at its voltage."""
 
     locked_rotor_a: float
     voltage_v: float
-    soft_start_factor: float | None = None
+    soft_start: SoftStart | None = None
 
 
 class CodeLetter(Struct, frozen=True):
-    """Locked-rotor code letter of the nameplate with the rated motor power."""
+    """Locked-rotor code letter of the nameplate, a row of the table `code_letters`, with the rated motor power."""
 
     letter: str
     horsepower_hp: float
-    soft_start_factor: float | None = None
+    soft_start: SoftStart | None = None
 
 
 class MeasuredStart(Struct, frozen=True):
@@ -94,7 +106,7 @@ class MeasuredStart(Struct, frozen=True):
     start_va: float
 
 
-Start = Union[NoStart, StartMultiple, LockedRotor, CodeLetter, MeasuredStart]
+Start = Union[NoStart, StartMultiple, StartKind, LockedRotor, CodeLetter, MeasuredStart]
 
 
 class Load(Struct, frozen=True):
