@@ -170,6 +170,7 @@ available_capacity_ah | Ca     | Ah   | capacity available at a discharge rate
 run_hours             | tr     | h    | run time
 unit_current_a        | Iu     | A    | continuous discharge current of one unit
 unit_peak_current_a   | Ip     | A    | peak discharge current of one unit
+unit_charge_limit_a   | Icu    | A    | largest charging current of one unit
 sharing_factor        | fs     | 1    | share of the summed unit currents that may be counted on
 discharge_current_a   | Id     | A    | continuous discharge current asked of the bank
 bank_current_a        | Ibank  | A    | continuous discharge current that the bank may give
@@ -391,6 +392,42 @@ income_wh             | Ein    | Wh   | energy a day from sun and supplies
 covered_fraction      | c      | 1    | share of the loads' energy that sun and supplies bring
 covered_limit         | cmin   | 1    | share of the loads' energy that has to be brought
 days_to_empty         | dE     | d    | days on which a full bank lasts
+""")
+
+# Array in detail
+_terms("""
+latitude_below_deg    | φ0     | deg  | next row of the table below the latitude
+extraterrestrial_below_kwh_m2 | H0,0 | kWh/m2 | extraterrestrial radiation a day at the row below the latitude
+extraterrestrial_above_kwh_m2 | H0,1 | kWh/m2 | extraterrestrial radiation a day at the row above the latitude
+latitude_step_deg     | Δφ     | deg  | distance of the table's rows
+daily_extraterrestrial_kwh_m2 | H0d | kWh/m2 | extraterrestrial radiation of one day on the horizontal
+peak_sun_hours        | PSH    | h    | radiation a day over 1 kW/m2
+planned_insolation_kwh_m2 | H′  | kWh/m2 | radiation a day in the plane of the modules that is planned on
+resource_error        | σH     | 1    | one standard deviation of the sun over its mean
+mean_irradiance_ratio | g      | 1    | irradiance over 1000 W/m2, weighted with the energy
+hot_cell_c            | Tcell,h | degC | cell temperature at full sun in the hottest air
+month_other_wh        | Eoth   | Wh   | energy a day that other supplies store in a month
+month_net_wh          | Enet   | Wh   | energy a day of a month that is left for the array
+owned_energy_wh       | Eown   | Wh   | energy a day that owned modules store
+month_left_wh         | E′net  | Wh   | energy a day of a month that is left for new modules
+group_power_w         | Pg     | W    | nameplate power of the modules behind like controllers
+unit_array_power_w    | Pc     | W    | nameplate power at one controller
+voltage_coefficient_v_per_k | βV | V/K  | change of open-circuit voltage per kelvin
+voltage_limit_v       | Vlim   | V    | largest photovoltaic voltage that the practice permits
+string_voltage_limit_v | Vs,max | V   | largest voltage of a string at this controller
+controllers           | nc     | 1    | like controllers side by side
+modules_each          | nm,c   | 1    | modules at one controller
+series_bound          | Ns,b   | 1    | bound on the modules in series
+parallel_bound        | Np,b   | 1    | bound on the strings in parallel
+module_bound          | nm,b   | 1    | bound on the number of modules
+clipping_limit        | cmax   | 1    | share of nameplate power that may be clipped
+backfeed_a            | Ibf    | A    | current that the controller lets back into the array
+string_fuse_needed_a  | I′fs   | A    | smallest permitted rating of a string's fuse
+roof_area_m2          | Ar     | m2   | free area of the roof
+roof_fill             | kfill  | 1    | share of the free area that whole modules fill
+module_area_m2        | Am     | m2   | area of one module
+module_density_w_per_m2 | pm   | W/m2 | nameplate power per area of module
+owned_area_m2         | Aown   | m2   | area of the owned modules that stay
 """)
 
 formula = declare(TERMS)

@@ -36,6 +36,7 @@ class ModuleType(Struct, frozen=True):
     """Largest series fuse that the module permits."""
     length_m: float | None = None
     width_m: float | None = None
+    mass_kg: float | None = None
     generic: bool = False
 
 
@@ -58,8 +59,8 @@ class OwnedModules(Struct, frozen=True):
     """None: no data plate, no data."""
 
 
-class RoofArea(Struct, frozen=True):
-    """Free area on the roof."""
+class FreeArea(Struct, frozen=True):
+    """Free area on the roof: without hatches, fans and walkways."""
 
     area_m2: float
 
@@ -70,7 +71,7 @@ class LargestCount(Struct, frozen=True):
     count: int
 
 
-Space = RoofArea | LargestCount
+Space = FreeArea | LargestCount
 
 
 class ArrayRequest(Struct, frozen=True):
@@ -85,11 +86,16 @@ class ArrayRequest(Struct, frozen=True):
     charging_voltage_v: float
     """Highest voltage at which the bank is charged."""
     air_coldest_c: float
-    air_hottest_c: float
+    """Lowest air temperature expected. Never assumed: the strings' voltage rests on it."""
+    air_hottest_c: float | None = None
+    chemistry: str | None = None
+    """Of the bank: decides what charging loses. None counts as flooded lead-acid, which loses most."""
+    charge_efficiency: float | None = None
+    """Energy stored over energy offered to the bank, where it is known."""
     other_supplies_wh: tuple[float, ...] | None = None
     """Energy a day that other supplies store in the bank, by month."""
     air_months_c: tuple[float, ...] | None = None
-    """Air temperature in the sun hours, by month; the hottest air stands in."""
+    """Air temperature in the sun hours, by month; a documented default stands in."""
     lowest_voltage_v: float | None = None
     """Lowest battery voltage while charging; the system voltage stands in."""
     mounting: Mounting | None = None
@@ -98,6 +104,9 @@ class ArrayRequest(Struct, frozen=True):
     """New modules that the client has settled on; the size is then checked, not chosen."""
     space: Space | None = None
     minimum_strings: int = 1
+    """Fewest strings in the new array, so that shade on one leaves the others."""
+    drop_limit: float | None = None
+    """Voltage drop between array and controller over the array's voltage."""
     voltage_limit_v: float | None = None
     """Largest photovoltaic voltage that the practice permits; the limit of small dwellings stands in."""
 

@@ -6,7 +6,8 @@ from typing import Literal
 
 from msgspec import Struct
 
-ControllerKind = Literal["mppt", "pulse-width"]
+ControllerKind = Literal["mppt"]
+"""Tracks the maximum-power point and steps the voltage down to the battery's."""
 
 
 class ControllerType(Struct, frozen=True):
@@ -33,3 +34,14 @@ class GenericController(Struct, frozen=True):
 
 
 ControllerWish = GenericController | ControllerType
+
+
+class BankSide(Struct, frozen=True):
+    """What a controller sees at its output."""
+
+    system_voltage_v: float
+    """Nominal."""
+    charging_voltage_v: float
+    """Highest voltage at which the bank is charged."""
+    lowest_voltage_v: float
+    """Lowest battery voltage while charging: there the current is largest."""
