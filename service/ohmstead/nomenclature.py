@@ -205,6 +205,7 @@ life_years            | tl     | a    | years to the end of life
 round_trip_efficiency | ηrt    | 1    | energy out over energy in
 return_factor         | RF     | 1    | charge put back over charge taken out
 average_current_a     | Iavg   | A    | steady discharge current
+load_disconnect_v     | Vld    | V    | voltage of the bank at which loads are disconnected
 usable_share          | su     | 1    | share of the rated energy that may be counted on
 colder_c              | T1     | degC | next lower temperature of a table
 warmer_c              | T2     | degC | next higher temperature of a table

@@ -12,12 +12,12 @@ from ..faults.model import Fault
 Chemistry = Literal["flooded", "golf-cart", "agm", "gel", "lfp", "nmc", "lto", "sodium-ion"]
 AgeingConvention = Literal["larger-of", "product"]
 Outcome = Literal["sized", "nothing-fits"]
-Governed = Literal["energy", "peukert", "discharge-current", "peak-current", "charging-current", "owned-units"]
+Governed = Literal["energy", "steady-load", "discharge-current", "peak-current", "charging-current", "owned-units"]
 Duty = Literal["house", "starter"]
 Verdict = Literal["keep", "refuse"]
 Refusal = Literal[
-    "starter", "other-chemistry", "worn-out", "voltage-does-not-divide", "incomplete-string", "other-capacity",
-    "other-unit-asked", "too-old-to-extend", "too-many-strings", "lesser-batch", "bank-does-not-fit",
+    "starter-battery", "other-chemistry", "worn-out", "voltage-does-not-divide", "incomplete-string", "other-unit-asked",
+    "unlike-the-larger-batch", "age-gap", "does-not-carry-the-job",
 ]
 
 
@@ -29,7 +29,9 @@ class Unit(Struct, frozen=True):
     voltage_v: float
     """Nominal voltage."""
     capacity_ah: float
-    """Rated capacity at the hour rate of the chemistry."""
+    """Rated capacity at `rated_hours`."""
+    rated_hours: float | None = None
+    """Hour rate of the rated capacity; None is the usual one of the chemistry."""
     mass_kg: float | None = None
     current_a: float | None = None
     """Continuous discharge current."""
@@ -72,7 +74,9 @@ class BankRequest(Struct, frozen=True):
     autonomy_days: float | None = None
     depth_of_discharge: float | None = None
     bank_temperature_c: float | None = None
-    """Lowest temperature of the bank in use."""
+    """Lowest temperature of the bank in use, for its capacity."""
+    coldest_c: float | None = None
+    """Lowest temperature that the bank can get to at any time, for charging and frost; None: as in use."""
     ageing_convention: AgeingConvention | None = None
     ageing_factor: float | None = None
     discharge_efficiency: float | None = None
@@ -83,7 +87,7 @@ class BankRequest(Struct, frozen=True):
     charge_current_a: float | None = None
     """Sum of the chargers that can work at the same time."""
     average_current_a: float | None = None
-    """A steady high load that has to run for `discharge_hours`; asked for by the rate check of lead-acid banks."""
+    """A steady high load that has to run for `discharge_hours` on one charge; lead-acid gives less at high rates."""
     discharge_hours: float | None = None
     unit: Unit | None = None
     """None: a generic unit of the chemistry is picked."""
@@ -104,8 +108,8 @@ class Need(Struct, frozen=True):
     energy_larger_of_wh: float
     energy_product_wh: float
     capacity_needed_ah: float
-    peukert_capacity_ah: float | None
-    """Rated capacity that the steady high load needs; lead-acid only."""
+    steady_load_capacity_ah: float | None
+    """Rated capacity that the steady high load needs, by Peukert's relation for lead-acid."""
     autonomy_days: float
     depth_of_discharge: float
     ageing_factor: float
@@ -121,8 +125,10 @@ class Voltages(Struct, frozen=True):
     absorption_v: float
     float_v: float | None
     """None where the chemistry is not floated."""
-    end_v: float
+    load_disconnect_v: float
     """Loads off."""
+    end_v: float
+    """The bank counts as empty."""
     highest_v: float
     """Highest voltage that devices of the bank's circuits see: equalising, and charging at the coldest."""
     compensation_v_per_k: float
@@ -159,7 +165,8 @@ class Bank(Struct, frozen=True):
 
     outcome: Outcome
     chemistry: Chemistry
-    need: Need
+    need: Need | None
+    """None when no capacity is known at the bank's temperature."""
     unit: Unit | None
     series: int
     parallel: int
