@@ -92,3 +92,130 @@ declare("depth-beyond-chemistry", "shortfall", "caution",
 declare("owned-units-untested", "missing-data", "caution",
         "The owned units that are kept have no tested capacity.",
         "Test each at its hour rate before use; below {limit} of the rated capacity it is worn out.")
+
+# Loads
+declare("start-not-given", "missing-data", "caution",
+        "No start is given for {loads}: each counts as an induction motor that starts with {multiple} times its running power.",
+        "Give the start, or say that the load is resistive or electronic.")
+declare("heating-from-bank", "advice", "caution",
+        "{load} turns {share} of the day's energy into heat; nothing takes more from the bank.",
+        "Heat with fuel or from shore, or let this load run from shore alone.")
+declare("inverter-hours-short", "shortfall", "caution",
+        "The inverter is to be on for {given} h a day and {load} needs it for {needed} h; {needed} h are counted.",
+        "Give the inverter the hours of its loads.")
+declare("standby-cut", "advice", "note",
+        "{load} has more hours of standby than its use leaves in a day; the rest of the day is counted.", "Give fewer hours of standby.")
+declare("idle-exceeds-loads", "advice", "caution",
+        "The inverter takes {idle} Wh a day for being on, more than its loads take through it ({loads} Wh).",
+        "Switch the inverter off between uses, or choose one with less idle draw.")
+declare("restart-exceeds-start", "advice", "note",
+        "If everything starts at once after a transfer or a trip it takes {restart} VA, the largest start alone {surge} VA.",
+        "Stagger the restart, or size the surge for all starts together.")
+declare("critical-on-shore-only", "hazard", "unsafe",
+        "{load} must never be cut and is served only where shore or a generator is present.", "Serve it from the bank.")
+declare("critical-on-inverter", "hazard", "caution",
+        "{load} must never be cut and hangs on the inverter, which cuts it at its low-voltage cut-off and on overload.",
+        "Take a direct-current appliance, or one with a battery of its own.")
+declare("converter-needed", "shortfall", "note",
+        "{load} runs on {voltage} V and needs a converter on a system of {system} V; its loss is counted.",
+        "Choose the converter for the running power and the start of what hangs on it.")
+
+# Inverter
+declare("surge-not-given", "missing-data", "caution",
+        "No start is given; the surge rating is checked against the running load alone.", "Give the largest start with the others running.")
+declare("apparent-below-real", "missing-data", "caution",
+        "The apparent power given, {given} VA, is below the real power of {real} W, which cannot be; the real power is used.",
+        "Read both from one source.")
+declare("system-voltage-low", "advice", "caution",
+        "{rating} W is more than the {usual} W that are usual at {voltage} V: {current} A at full power on the cut-off.",
+        "Take a higher system voltage.", "AS/NZS 4509.2")
+declare("transfer-relay-below-breaker", "code", "unsafe",
+        "The transfer relay is rated {rating} A and the breaker upstream of it {breaker} A.",
+        "Let only a sub-panel behind a breaker of at most {rating} A hang on it, or take an inverter with a larger relay.")
+declare("transfer-rating-not-given", "missing-data", "caution",
+        "The rating of the transfer relay is not given, so it is not checked against the breaker of {breaker} A upstream.",
+        "Read it from the plate of the inverter.")
+declare("ripple-current", "advice", "note",
+        "On the battery side flow {average} A on average and {rms} A root mean square, because a single-phase inverter draws in pulses.",
+        "Size cable and fuse for the larger of the root mean square and 1.25 times the average.")
+declare("bank-gives-surge", "advice", "note",
+        "The surge takes {current} A from the bank on the cut-off voltage.",
+        "Check the peak current of the bank and of its management system, and how long both last.")
+declare("generic-inverter", "missing-data", "note",
+        "The inverter is generic: idle draw, surge and how long it lasts, and the transfer relay differ by maker.",
+        "Read them from the data of the unit before you buy it.")
+
+# The wiring graph
+declare("circuit-not-sized", "shortfall", "unsafe", "Circuit {circuit}: {why}",
+        "Change the voltage, shorten the run, divide the load, or give terminals that take a larger conductor.")
+declare("source-end-unprotected", "hazard", "unsafe", "Circuit {circuit} has no overcurrent device at its {end} end, which is a source.",
+        "Put a device of the circuit's rating there, within the distance that the practice gives.", "NEC 240.21; 552.10(E)")
+declare("shunt-bypassed", "hazard", "unsafe", "{equipment} returns to the bank without crossing the shunt.",
+        "Move its negative to the system side of the shunt.")
+declare("bank-not-isolated", "hazard", "unsafe", "With the bank disconnect open, {equipment} is still connected to the bank.",
+        "Move its positive to the load side of the bank disconnect.")
+declare("load-disconnect-stops-charging", "hazard", "unsafe", "Opening the load disconnect also cuts {equipment} off the bank.",
+        "Connect the charger ahead of the load disconnect.")
+declare("array-not-isolated", "hazard", "unsafe", "{equipment} stays connected to its controller when the array disconnect is open.",
+        "Put a two-pole disconnect between the array and the controller.", "NEC 690.13, 690.15")
+declare("bond-count", "hazard", "unsafe", "In the mode {mode} neutral and earth meet {count} times.",
+        "Make the bond once, at the source that is active.", "NEC 250.30, 551.54(C)")
+declare("charger-on-own-inverter", "hazard", "unsafe", "{equipment} is fed by the inverter that draws on the bank it charges.",
+        "Feed the charger ahead of the inverter.")
+declare("charge-lock-out-missing", "hazard", "unsafe", "{equipment} can charge the lithium bank below {limit} °C.",
+        "Run the management system's charge permission to it.")
+declare("polarised-device-both-ways", "hazard", "unsafe", "{equipment} is marked for polarity and sits in a circuit in which current flows both ways.",
+        "Use a fuse or a breaker without polarity marks.")
+declare("device-voltage-low", "hazard", "unsafe", "{equipment} is rated {rated} V and the circuit reaches {highest} V.",
+        "Use a device rated at or above the highest circuit voltage.", "NEC 110.4, 706.31(C)")
+declare("interrupting-short", "hazard", "unsafe", "{equipment} interrupts less than the prospective short-circuit current.",
+        "Use a family with a higher interrupting rating.", "NEC 110.9")
+declare("lug-missing", "missing-data", "caution", "Conductor {conductor} of {size} has no usual lug for the stud at its {end} end.",
+        "Choose a stud or a conductor for which a lug is made.")
+
+# Sun, array, controller
+declare("sun-guessed", "missing-data", "caution",
+        "The sun is a guess from latitude and climate class {climate}: its worst month is off by {percent} percent (one standard deviation).",
+        "Give twelve monthly figures of the site in kWh/m2 a day, or peak sun hours.")
+declare("sun-implausible", "missing-data", "caution",
+        "{month} with {given} kWh/m2 a day on the horizontal is more than any month is known to reach ({ceiling}); the unit is probably another one.",
+        "Check whether the figures are in MJ/m2, or are totals of a month.")
+declare("array-short", "shortfall", "caution",
+        "Array and other supplies together do not cover the loads in: {months}. In {worst} they bring {percent} percent.",
+        "Add another supply in those months, use less, or give the array more room.")
+declare("no-sun", "shortfall", "caution",
+        "No sun rises in: {months}. No array of any size covers these months.",
+        "Add another supply for these months.")
+declare("array-space-short", "shortfall", "caution",
+        "{needed} modules are needed and {fits} have room.",
+        "Make room, take modules of more power per area, or add another supply.")
+declare("array-lopsided", "advice", "note",
+        "{month} alone asks for {times} times the array that the middle month does.",
+        "Another supply in {month} may cost less than an array for it.")
+declare("array-not-needed", "advice", "note",
+        "The other supplies cover the loads in every month; no module is needed.",
+        "Give the supplies only the hours on which you count.")
+declare("controller-clips", "advice", "note",
+        "The controller's rated output clips {percent} percent of the nameplate power; the yield is counted without it.",
+        "Take a controller with a larger output if the sun of bright days matters.")
+declare("modules-refused", "advice", "note",
+        "Owned modules {id} are not used: {why}",
+        "Test them and give their data, or dispose of them.")
+declare("module-fuse-limit-missing", "missing-data", "caution",
+        "The module's largest series fuse is not known; {count} strings in parallel get fuses of the smallest permitted rating.",
+        "Read the largest series fuse off the module's label and check the fuses against it.", "NEC 690.9")
+declare("backfeed-not-known", "missing-data", "caution",
+        "It is not known whether the controller lets the bank feed back into the array; were it so, every string would need a fuse.",
+        "Ask for the controller's listing and state whether it blocks back-feed.", "NEC 690.9(A)")
+declare("no-string-fuse", "hazard", "unsafe",
+        "The strings need fuses, and no fuse is made from {needed} A up to the module's limit of {limit} A.",
+        "Use fewer strings in parallel at each controller.", "NEC 690.9")
+declare("controller-input-current-missing", "missing-data", "note",
+        "The controller's largest input short-circuit current is not known; {current} A was not checked against it.",
+        "Read it off the controller's data sheet.")
+declare("cold-beyond-table", "missing-data", "caution",
+        "{coldest} °C lies below the temperature table and the module's coefficient is not known; its steepest rate was carried on.",
+        "Give the module's temperature coefficient of the open-circuit voltage.", "NEC 690.7(A)")
+declare("photovoltaic-by-analogy", "code", "note",
+        "Photovoltaic rules of the dwelling code are applied to a vehicle by analogy.",
+        "Ask the authority that inspects the vehicle.")
