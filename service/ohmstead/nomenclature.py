@@ -314,6 +314,9 @@ cut_off_v             | Vco    | V    | low-voltage cut-off of the inverter as p
 inverter_current_a    | Idc    | A    | direct current at full power on the cut-off voltage
 surge_current_a       | Isurge | A    | direct current at the surge on the cut-off voltage
 largest_load_w        | Pmax   | W    | largest single load on the inverter
+derated_w             | P″inv | W    | continuous power left by heat and altitude
+derated_va            | S″inv | VA   | apparent power left by heat and altitude
+derated_surge_va      | S″pk  | VA   | surge left by heat and altitude
 stacked_units         | ninv   | 1    | inverters of one rating working together
 usual_power_w         | Pus    | W    | largest inverter that is usual at a system voltage
 largest_power_w       | Plim   | W    | largest inverter that is made at a system voltage

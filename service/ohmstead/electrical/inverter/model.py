@@ -35,7 +35,7 @@ class Request(Struct, frozen=True):
     cut_off_v: float | None = None
     """Low-voltage cut-off as programmed."""
     inverter_efficiency: float | None = None
-    """At full power, for the current on the battery side."""
+    """At full power, for the current on the battery side; less than the day's average."""
     inverter_temperature_c: float | None = None
     altitude_m: float | None = None
     sizing_margin: float | None = None
@@ -94,6 +94,8 @@ class Inverter(Struct, frozen=True):
     """None when nothing fits; the nearest miss is `nearest`."""
     nearest: Rating | None
     checks: tuple[Check, ...]
+    transfer: Check | None = None
+    """Transfer relay against the breaker upstream of it, where both are known; it does not decide the rating."""
     choice: Choice | None = None
     smaller: Neighbour | None = None
     failed: Check | None = None

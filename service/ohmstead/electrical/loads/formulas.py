@@ -8,7 +8,6 @@ from ...reference.citations import cite
 _AUDIT = cite("as-4509", "3.1.4 to 3.1.6")
 _ORDER = cite("inverter-literature", "order of losses: appliance, inverter, wiring")
 _IDENTITY = cite("design-arithmetic", "identity")
-_STARTS = cite("motor-manuals", "running load and the largest start")
 
 
 @formula("load_power_w", cite=_IDENTITY)
@@ -179,6 +178,18 @@ def bank_energy_alternating(load_energy_wh: float, inverter_efficiency: float, w
     1000.0
     """
     return load_energy_wh / (inverter_efficiency * wiring_efficiency)
+
+
+@formula("hours_per_day", cite=_IDENTITY)
+def hours_fed(hours_per_day: float, standby_hours: float) -> float:
+    """Hours a day in which an appliance needs its supply, standby included.
+
+    Valid: standby follows use. Neglects: nothing. Errs: exact.
+
+    >>> hours_fed(4.0, 20.0)
+    24.0
+    """
+    return hours_per_day + standby_hours
 
 
 @formula("idle_hours", cite=_IDENTITY)
@@ -419,6 +430,18 @@ def bank_running(running_power_w: float, inverter_efficiency: float, dc_running_
     1170.0
     """
     return (running_power_w / inverter_efficiency + dc_running_w) / wiring_efficiency
+
+
+@formula("bank_running_w", cite=_ORDER)
+def bank_running_direct(dc_running_w: float, wiring_efficiency: float) -> float:
+    """Power that the bank gives when every direct-current load that runs together does.
+
+    Valid: nothing hangs on the inverter. Neglects: nothing. Errs: either.
+
+    >>> bank_running_direct(97.0, 0.97)
+    100.0
+    """
+    return dc_running_w / wiring_efficiency
 
 
 @formula("bank_running_w", cite=_IDENTITY)

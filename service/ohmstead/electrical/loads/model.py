@@ -213,12 +213,12 @@ class Demand(Struct, frozen=True):
     """Part of the heaviest day that direct-current loads take, without growth."""
     ac_load_energy_wh: float
     """The same part of the day as `ac_energy_wh`, at the appliances."""
-    idle_w: float
-    idle_hours: float
+    idle_w: float | None
+    """None, as the next one and the inverter's efficiency, where nothing hangs on the inverter."""
+    idle_hours: float | None
     idle_energy_wh: float
-    """Nought where nothing hangs on the inverter."""
     growth_factor: float
-    inverter_efficiency: float
+    inverter_efficiency: float | None
     wiring_efficiency: float
     critical_energy_wh: float
     """Part of the heaviest day that the critical loads take."""

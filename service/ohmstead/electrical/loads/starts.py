@@ -95,6 +95,30 @@ def increments_alike(start_increment_va: float, load_count: float) -> float:
     return start_increment_va * load_count
 
 
+@formula("start_increment_va", cite=cite("design-arithmetic", "identity"))
+def largest_increment(*start_increment_va: float) -> float:
+    """The largest of several starts.
+
+    Valid: starts do not coincide. Neglects: nothing. Errs: exact.
+
+    >>> largest_increment(1700.0, 200.0)
+    1700.0
+    """
+    return max(start_increment_va)
+
+
+@formula("start_increment_va", cite=cite("design-arithmetic", "identity"))
+def increments_together(*start_increment_va: float) -> float:
+    """What several starts add when all happen at once.
+
+    Valid: common restart. Neglects: phase. Errs: high.
+
+    >>> increments_together(1700.0, 200.0)
+    1900.0
+    """
+    return sum(start_increment_va)
+
+
 @formula("surge_va", cite=_STARTS)
 def surge(running_va: float, *start_increment_va: float) -> float:
     """Apparent power with the largest start while the others run.
