@@ -219,3 +219,62 @@ declare("cold-beyond-table", "missing-data", "caution",
 declare("photovoltaic-by-analogy", "code", "note",
         "Photovoltaic rules of the dwelling code are applied to a vehicle by analogy.",
         "Ask the authority that inspects the vehicle.")
+
+# Supplies
+declare("supply-hours-missing", "missing-data", "note",
+        "Supply {id}: no hours a day are given, so no balance counts on it.", "Give the hours a day on which it is there.")
+declare("relay-below-supply", "code", "caution",
+        "Supply {id}: the transfer relay carries {relay} A, the breaker of the supply lets {breaker} A through; a programmed limit "
+        "protects nothing.",
+        "Hang the inverter behind a breaker not above the relay, in a sub-panel of its own, or take a larger relay.")
+declare("supply-without-240", "shortfall", "caution",
+        "Supply {id} has no 240 V: these loads are dead on it, not half powered: {dead}.",
+        "Use a service with two legs in opposition, or move the loads to 120 V.")
+declare("one-hot-on-both-legs", "hazard", "caution",
+        "Supply {id} has one hot. Through an adapter both legs hang on it: their sum may reach {limit} A and no more, and circuits "
+        "that share a neutral can overload it with no breaker to see it.",
+        "Split circuits that share a neutral, and program one limit for both legs together.", "NEC 210.4")
+declare("loads-exceed-supply", "advice", "caution",
+        "Supply {id}: loads that run together ask {asked} A of a leg that gives {limit} A without end; the inverter would have to add "
+        "{added} W from the bank.",
+        "Run fewer loads together, divide them over both legs where there are two, or use an inverter that adds to its supply.")
+declare("generator-start-too-small", "shortfall", "caution",
+        "Generator {id}: the largest start while the others run asks {asked} VA, it is trusted with {given} VA at this altitude and "
+        "temperature.",
+        "Fit a soft starter, start the motor before the other loads, or take a larger generator. The maker's derating governs.")
+declare("no-charger-fits", "shortfall", "caution",
+        "For {id} the smallest charger that is made gives {smallest} A, {allowed} A are allowed.",
+        "Take a larger bank or a stronger supply, or ask a maker for a charger that can be set that low.")
+declare("charger-turned-down", "advice", "note",
+        "Supply {id}: program the charger down from {rating} A to {setting} A.",
+        "Set the output current, or the input limit of the inverter-charger, before this supply is used.")
+declare("charger-above-bank", "hazard", "caution",
+        "The charger gives {rating} A, the bank accepts {limit} A.", "Program the charger down; if it cannot be set, replace it.")
+declare("charge-below-floor", "shortfall", "caution",
+        "Supply {id} charges with {current} A; below {floor} A this bank never becomes full.",
+        "Take a stronger supply or charger, or a smaller bank; give the bank a full charge from another source every week.")
+declare("charge-not-finished", "shortfall", "note",
+        "Supply {id} needs {needed} h to fill the bank from its depth of discharge and is there for {given} h.",
+        "Plan for part charges, or for more hours; lead-acid needs a full charge every week.")
+declare("bank-walks-down", "shortfall", "caution",
+        "Supply {id} does not carry the loads of an average hour: the bank changes by {balance} W while it is on.",
+        "Run less, or take a stronger supply or charger.")
+declare("charger-ahead-of-inverter", "hazard", "caution",
+        "A charger fed by the inverter that it charges empties the bank.",
+        "Connect the charger ahead of the inverter, on a circuit that only shore or the generator feeds.")
+declare("chargers-together", "hazard", "caution",
+        "All chargers together give {total} A, the bank accepts {limit} A.",
+        "Program the chargers so that their sum stays within the limit, or let the battery management hold them back together.")
+declare("alternator-lithium-direct", "hazard", "unsafe",
+        "Supply {id}: a lithium bank directly on an alternator takes all that it gives and burns it; a disconnecting management "
+        "system destroys its diodes. A DC-DC charger is planned instead.",
+        "Charge through a DC-DC charger that starts with the engine.")
+declare("alternator-at-idle", "advice", "note",
+        "Supply {id}: the DC-DC charger draws {drawn} A, the alternator gives about {idle} A at idle.",
+        "Let the charger start with the engine, and do not count on charging while the engine idles.")
+declare("alternator-cannot-finish", "shortfall", "caution",
+        "Supply {id}: a hot regulator holds {voltage} V, absorption needs {absorption} V; the alternator does not finish the charge.",
+        "Charge through a DC-DC charger, or finish the charge from another source every week.")
+declare("alternator-above-bank", "hazard", "caution",
+        "Supply {id}: the bank would accept {current} A directly from the alternator, its limit is {limit} A.",
+        "Charge through a DC-DC charger within the limit.")

@@ -1,4 +1,4 @@
-"""Arithmetic of supplies: limits, generator power, loads on a supply, neutrals."""
+"""Arithmetic of supplies: limits, generators, alternators, loads on a supply, neutrals."""
 
 from __future__ import annotations
 
@@ -156,15 +156,15 @@ def generator_limit(leg_power_w: float, supply_voltage_v: float) -> float:
 
 
 @formula("generator_start_va", cite=cite("generator-manuals"))
-def generator_start(generator_power_w: float, generator_share: float) -> float:
-    """Apparent power that a generator is trusted with while the largest motor starts.
+def generator_start(generator_power_w: float, generator_share: float, legs: float) -> float:
+    """Apparent power that one leg of a generator is trusted with while the largest motor starts.
 
     Valid: seconds. Neglects: surge ratings of makers, which rest on sagging voltage. Errs: low.
 
-    >>> generator_start(3500.0, 0.9)
+    >>> generator_start(3500.0, 0.9, 1.0)
     3150.0
     """
-    return generator_power_w * generator_share
+    return generator_power_w * generator_share / legs
 
 
 @formula("running_asked_va", cite=_OWN)
@@ -273,3 +273,75 @@ def neutral_two_of_three(leg_1_a: float, leg_2_a: float) -> float:
     36.1
     """
     return sqrt(leg_1_a * leg_1_a + leg_2_a * leg_2_a - leg_1_a * leg_2_a)
+
+
+@formula("alternator_hot_a", cite=cite("alternator-literature"))
+def hot_output(alternator_rating_a: float, alternator_hot_share: float) -> float:
+    """Output of an alternator once it is hot.
+
+    Valid: driving speed. Neglects: idle. Errs: low.
+
+    >>> hot_output(120.0, 0.75)
+    90.0
+    """
+    return alternator_rating_a * alternator_hot_share
+
+
+@formula("alternator_current_a", cite=cite("common-practice"))
+def spare_output(alternator_hot_a: float, alternator_spare_share: float) -> float:
+    """Alternator current that may go to the bank.
+
+    Valid: stock alternators. Neglects: the vehicle's real loads. Errs: low as a rule.
+
+    >>> spare_output(90.0, 0.5)
+    45.0
+    """
+    return alternator_hot_a * alternator_spare_share
+
+
+@formula("alternator_idle_a", cite=cite("alternator-literature"))
+def idle_output(alternator_rating_a: float, alternator_idle_share: float) -> float:
+    """Output of an alternator while the engine idles.
+
+    Valid: stock pulleys. Neglects: heat. Errs: either.
+
+    >>> round(idle_output(35.0, 0.34), 1)
+    11.9
+    """
+    return alternator_rating_a * alternator_idle_share
+
+
+@formula("charger_allowed_a", cite=_OWN)
+def dc_dc_carried(alternator_current_a: float, alternator_voltage_v: float, dc_dc_efficiency: float, charging_voltage_v: float) -> float:
+    """Largest output of a DC-DC charger that a share of the alternator carries.
+
+    Valid: bulk. Neglects: drop in the cable from the engine. Errs: low.
+
+    >>> round(dc_dc_carried(45.0, 13.0, 0.92, 14.4), 2)
+    37.38
+    """
+    return alternator_current_a * alternator_voltage_v * dc_dc_efficiency / charging_voltage_v
+
+
+@formula("dc_dc_input_a", cite=_OWN)
+def dc_dc_input(dc_dc_output_a: float, charging_voltage_v: float, alternator_voltage_v: float, dc_dc_efficiency: float) -> float:
+    """Input current of a DC-DC charger.
+
+    Valid: bulk, at the stated input voltage. Neglects: drop in the cable from the engine. Errs: low by that drop.
+
+    >>> round(dc_dc_input(40.0, 14.4, 13.0, 0.92), 2)
+    48.16
+    """
+    return dc_dc_output_a * charging_voltage_v / (alternator_voltage_v * dc_dc_efficiency)
+
+
+@formula("acceptance_a", cite=cite("alternator-literature", "bulk acceptance by type"))
+def bulk_acceptance(charge_rate: float, bank_capacity_ah: float) -> float:
+    """Charging current that a discharged lead-acid bank accepts from a source that does not limit it.
+
+    Valid: about half discharged, 20 to 25 °C. Neglects: decline towards absorption. Errs: either.
+
+    >>> bulk_acceptance(0.25, 400.0)
+    100.0
+    """
+    return charge_rate * bank_capacity_ah

@@ -147,13 +147,13 @@ class AlternatingSide(Struct, frozen=True):
     """Without end, each leg."""
     supply_power_w: float
     """Without end, all legs."""
-    charger_input_a: float
-    """Of the charger at its setting, on leg 1."""
-    charger_input_va: float
-    left_va: float
-    """For loads, all legs, while the charger runs at its setting."""
+    charger_input_a: float | None
+    """Of the charger at its setting, on leg 1; None where no charger fits."""
+    charger_input_va: float | None
+    left_va: float | None
+    """For loads on leg 1 while the charger runs at its setting."""
     supplement_w: float
-    """What the inverter must add when the loads that run together do so without the charger; nought when nothing."""
+    """What the inverter must add on the heavier leg when all loads that run together do, the charger at rest."""
     neutral_a: float | None
     """With the given leg currents; None where they are not known."""
     has_240: bool
@@ -187,6 +187,7 @@ class Charging(Struct, frozen=True):
     bulk_hours: float | None
     """None when the charging current does not exceed the loads'."""
     absorption_hours: float | None
+    """None also when the source brings the bank to absorption and no further."""
     charge_hours: float | None
     walks_down: bool
     """Whether the bank empties although the supply is on."""
