@@ -108,6 +108,8 @@ def _load(folder: Traversable, name: str, citations: dict[str, Citation]) -> Tab
         rows = list(csv.DictReader(stream))
     if len(rows) != certificate["rows"]:
         raise refuse(f"{len(rows)} rows, certified {certificate['rows']}")
+    if any(None in row or None in row.values() for row in rows):
+        raise refuse("a row has too few or too many cells")
     if certificate["citation"] not in citations:
         raise refuse(f"no such citation: {certificate['citation']}")
     header = set(rows[0])

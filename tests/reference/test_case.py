@@ -1,0 +1,70 @@
+"""One calculation's surroundings: what is assumed, read and remarked."""
+
+import pytest
+
+from ohmstead.reference.practices import CircuitClass
+from ohmstead.working import Assumed, Chosen, Traced
+
+
+def test_a_given_number_goes_before_the_house_rule_and_that_before_the_default(shelf):
+    assert shelf.case(house_rules={"ambient_c": 30.0}).assume("ambient_c", 25.0) == 25.0
+    assert shelf.case(house_rules={"ambient_c": 30.0}).assume("ambient_c") == 30.0
+    assert shelf.case().assume("ambient_c") == 40.0
+
+
+def test_an_assumption_is_listed_once_and_only_when_it_was_used(shelf):
+    case = shelf.case()
+    case.assume("ambient_c", 25.0)
+    assert case.assumptions == []
+    case.assume("ambient_c")
+    case.assume("ambient_c")
+    (said,) = case.assumptions
+    assert (said.name, said.value, said.unit, said.basis) == ("ambient_c", 40.0, "degC", "common-practice")
+    assert said.why
+    assert said.citation.title
+
+
+def test_every_default_can_be_assumed_plain_and_traced(shelf):
+    plain, traced = shelf.case(), shelf.case(traced=True)
+    for name in shelf.plain.tables["defaults"].index:
+        told = traced.assume(name)
+        assert plain.assume(name) == told
+        assert type(plain.assume(name)) is float
+        assert type(told) is Traced
+        assert type(told.origin) is Assumed
+    assert plain.assumptions == traced.assumptions
+
+
+def test_every_constant_can_be_read_plain_and_traced(shelf):
+    plain, traced = shelf.case(), shelf.case(traced=True)
+    for name in shelf.plain.tables["constants"].index:
+        assert plain.constant(name) == traced.constant(name)
+        assert traced.constant(name).origin.row == name
+
+
+def test_what_is_not_documented_is_not_assumed(shelf):
+    with pytest.raises(KeyError):
+        shelf.case().assume("lucky_number")
+    with pytest.raises(KeyError):
+        shelf.case().constant("lucky_number")
+
+
+def test_a_chosen_count_carries_its_reason(shelf):
+    assert type(shelf.case().chosen(2, "sets", "in parallel")) is float
+    chosen = shelf.case(traced=True).chosen(2, "sets", "in parallel")
+    assert chosen == 2.0
+    assert type(chosen.origin) is Chosen
+
+
+def test_practices_name_a_source_for_every_class_and_a_documented_default_for_every_drop(shelf):
+    classes = set(CircuitClass.__args__)
+    for library in (shelf.plain, shelf.traced):
+        assert library.practices
+        for practice in library.practices.values():
+            assert set(practice.sources) == classes
+            for source in practice.sources.values():
+                assert source.drop_limit_default in library.tables["defaults"].index
+                assert source.ampacity.traced is library.traced
+                assert source.parallel_from in source.ampacity.index
+                assert set(source.caps.columns["size"]) <= set(source.ampacity.columns["size"])
+                assert type(source.continuous_factor) is (Traced if library.traced else float)
