@@ -5,6 +5,8 @@ from math import exp
 
 import pytest
 
+from ohmstead.nomenclature import TERMS
+
 CHEMISTRIES = ("flooded", "golf-cart", "agm", "gel", "lfp", "nmc", "lto", "sodium-ion")
 
 def cells(table, *names):
@@ -100,12 +102,11 @@ def test_defaults_and_chemistries_do_not_contradict_each_other(chemistry, defaul
 
 
 def test_shares_are_shares(tables):
-    shares = {"efficiency", "share", "factor", "derate", "depth", "margin"}
-    above_one = {"growth_factor", "sizing_margin", "shunt_share"}
+    of_one = {"depth_of_discharge", "ageing_factor", "sharing_factor", "power_factor", "planning_margin", "drop_limit"}
     checked = 0
-    with_dimension = ("_c", "_m", "_per_k", "_per_m")
     for name, value, term in cells(tables["defaults"], "name", "value", "term"):
-        if shares & set(name.split("_")) and name not in above_one and not term.endswith(with_dimension):
+        derate = term.startswith("derate_") and TERMS[term].unit == "1"
+        if derate or term in of_one or term.endswith(("_efficiency", "_share")):
             assert 0 < value <= 1, name
             checked += 1
     assert checked > 25
