@@ -278,3 +278,9 @@ declare("alternator-cannot-finish", "shortfall", "caution",
 declare("alternator-above-bank", "hazard", "caution",
         "Supply {id}: the bank would accept {current} A directly from the alternator, its limit is {limit} A.",
         "Charge through a DC-DC charger within the limit.")
+
+# Year
+declare("months-in-deficit", "shortfall", "caution",
+        "On the average day loads take more than sun and supplies bring in: {months}. Worst is {worst}: {brought} Wh of {taken} Wh, "
+        "{covered} %.",
+        "Add array, hours of a supply, or save energy in these months; the bank alone does not mend a lasting deficit.")

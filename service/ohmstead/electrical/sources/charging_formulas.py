@@ -89,7 +89,7 @@ def left_over(leg_power_w: float, charger_input_va: float) -> float:
     >>> left_over(2880.0, 1700.0)
     1180.0
     """
-    return max(0, leg_power_w - charger_input_va)
+    return max(0.0, leg_power_w - charger_input_va)
 
 
 @formula("mean_load_w", cite=_OWN)
@@ -125,7 +125,7 @@ def mean_alternating(day_energy_wh: float, dc_energy_wh: float) -> float:
     >>> mean_alternating(3600.0, 1200.0)
     100.0
     """
-    return max(0, day_energy_wh - dc_energy_wh) / 24
+    return max(0.0, day_energy_wh - dc_energy_wh) / 24
 
 
 @formula("load_current_a", cite=_OWN)
@@ -152,7 +152,7 @@ def throttled(
     >>> round(throttled(100.0, 1440.0, 440.0, 0.88, 0.95, 14.4), 2)
     58.06
     """
-    return min(charger_setting_a, max(0, leg_power_w - mean_ac_w) * charger_efficiency * charger_power_factor / charging_voltage_v)
+    return min(charger_setting_a, max(0.0, leg_power_w - mean_ac_w) * charger_efficiency * charger_power_factor / charging_voltage_v)
 
 
 @formula("charge_power_w", cite=_OWN)
@@ -200,7 +200,7 @@ def bulk_charge(bank_capacity_ah: float, absorption_start: float, depth_of_disch
     >>> round(bulk_charge(200.0, 0.8, 0.5), 6)
     60.0
     """
-    return bank_capacity_ah * max(0, absorption_start - (1 - depth_of_discharge))
+    return bank_capacity_ah * max(0.0, absorption_start - (1 - depth_of_discharge))
 
 
 @formula("rest_ah", cite=cite("battery-trade-literature", "bulk and absorption"))
@@ -269,7 +269,7 @@ def stored_while_there(
     """
     return (
         min(supply_hours_per_day * (charge_current_a - load_current_a) / return_factor, bulk_ah)
-        + rest_ah * min(1, max(0, supply_hours_per_day - bulk_hours) / taper_hours)
+        + rest_ah * min(1.0, max(0.0, supply_hours_per_day - bulk_hours) / taper_hours)
     )
 
 

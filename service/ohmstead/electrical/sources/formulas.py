@@ -68,7 +68,7 @@ def altitude_left(altitude_m: float, derate_start_m: float, derate_per_m: float)
     >>> round(altitude_left(1524.0, 0.0, 0.03 / 304.8), 4)
     0.85
     """
-    return 1 - derate_per_m * max(0, altitude_m - derate_start_m)
+    return 1 - derate_per_m * max(0.0, altitude_m - derate_start_m)
 
 
 @formula("heat_factor", cite=cite("generator-manuals"))
@@ -80,7 +80,7 @@ def heat_left(ambient_c: float, derate_start_c: float, derate_per_k: float) -> f
     >>> heat_left(50.0, 40.0, 0.006)
     0.94
     """
-    return 1 - derate_per_k * max(0, ambient_c - derate_start_c)
+    return 1 - derate_per_k * max(0.0, ambient_c - derate_start_c)
 
 
 @formula("heat_factor", cite=_OWN)
@@ -200,7 +200,7 @@ def supplement(running_asked_va: float, leg_power_w: float) -> float:
     >>> supplement(3200.0, 2880.0)
     320.0
     """
-    return max(0, running_asked_va - leg_power_w)
+    return max(0.0, running_asked_va - leg_power_w)
 
 
 @formula("leg_asked_a", cite=_OWN)
