@@ -1,1 +1,1 @@
-"""Ohmstead: a wish list for a vehicle, boat or cabin turned into a safe, explained electrical plan."""
+"""Sizes electrical systems of vehicles, boats and cabins, and says how each number was reached."""

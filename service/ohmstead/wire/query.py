@@ -13,7 +13,7 @@ from functools import cache
 from typing import Any
 from urllib.parse import parse_qsl
 
-from msgspec import UNSET, Struct
+from msgspec import UNSET, Struct, structs
 from msgspec import inspect as shapes
 
 from ..units import UnreadableQuantity, read_quantity
@@ -35,9 +35,13 @@ class Parameter(Struct, frozen=True):
     kinds: tuple[shapes.Type, ...]
     """More than one where variants of a union use the same name."""
     required: bool
+    """Whether it must be there whatever the others say; the variants' own needs are told when they are missing."""
     description: str
     variants: tuple[str, ...] = ()
     """Which choices of a union the place belongs to, such as `design.by=power`; empty when it always stands."""
+    default: Any = None
+    needed: bool = False
+    """Whether those choices cannot do without it."""
 
 
 def pairs(query: bytes) -> dict[str, str]:
@@ -129,7 +133,12 @@ def quantity_of(kind: shapes.Type) -> type[Quantity] | None:
 
 def _struct(kind: shapes.StructType, path: tuple[str, ...], required: bool, variants: tuple[str, ...], found: dict) -> None:
     for field in kind.fields:
-        _field(field.type, (*path, field.encode_name), required and field.required, variants, found, "")
+        name = (*path, field.encode_name)
+        _field(field.type, name, required and field.required, variants, found, "")
+        known = found.get(".".join(name))
+        if known is not None:
+            default = field.default if isinstance(field.default, (bool, int, float, str)) else None
+            found[known.name] = structs.replace(known, default=default, needed=field.required)
 
 
 def _field(kind: shapes.Type, path: tuple[str, ...], required: bool, variants: tuple[str, ...], found: dict, said: str) -> None:
@@ -159,8 +168,15 @@ def _variants(members: list, path: tuple[str, ...], required: bool, variants: tu
     words = tuple(member.tag for member in members)
     choice = shapes.LiteralType(words)
     _add(Parameter(".".join((*path, tag)), (*path, tag), (choice,), required, said, variants), found)
+    # A name that every variant of a required part asks for is required whichever is chosen.
+    parts: list[dict[str, Parameter]] = []
     for member in members:
-        _struct(member, path, False, (*variants, f"{'.'.join((*path, tag))}={member.tag}"), found)
+        parts.append({})
+        _struct(member, path, required, (*variants, f"{'.'.join((*path, tag))}={member.tag}"), parts[-1])
+    for part in parts:
+        for name, parameter in part.items():
+            always = all(name in other and other[name].required for other in parts)
+            _add(structs.replace(parameter, required=always), found)
 
 
 def _add(parameter: Parameter, found: dict[str, Parameter]) -> None:
@@ -168,7 +184,9 @@ def _add(parameter: Parameter, found: dict[str, Parameter]) -> None:
     if there is not None:
         kinds = there.kinds if parameter.kinds[0] in there.kinds else (*there.kinds, *parameter.kinds)
         variants = tuple(dict.fromkeys((*there.variants, *parameter.variants)))
-        parameter = Parameter(there.name, there.path, kinds, False, there.description, variants)
+        default = there.default if there.default == parameter.default else None
+        needed = there.needed and parameter.needed
+        parameter = Parameter(there.name, there.path, kinds, parameter.required, there.description, variants, default, needed)
     found[parameter.name] = parameter
 
 
