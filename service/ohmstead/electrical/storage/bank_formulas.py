@@ -200,6 +200,30 @@ def bank_mass(unit_mass_kg: float, units: float) -> float:
     return unit_mass_kg * units
 
 
+@formula("bank_voltage_v", cite=cite("battery-trade-literature", "voltage of a cell times cells in series"))
+def cells_voltage(cells: float, cell_voltage_v: float) -> float:
+    """Nominal voltage of the bank by its cells.
+
+    Valid: any. Neglects: nothing. Errs: exact.
+
+    >>> cells_voltage(4.0, 3.2)
+    12.8
+    """
+    return cells * cell_voltage_v
+
+
+@formula("temperature_compensation_v_per_k", cite=cite("battery-trade-literature", "temperature compensation"))
+def bank_compensation(cells: float, temperature_compensation_v_per_k: float) -> float:
+    """Change of the bank's charging voltages per kelvin.
+
+    Valid: lead-acid; nought for lithium. Neglects: nothing. Errs: exact.
+
+    >>> bank_compensation(6.0, -0.005)
+    -0.03
+    """
+    return cells * temperature_compensation_v_per_k
+
+
 @formula("absorption_v", cite=cite("battery-trade-literature", "voltage of a cell times cells in series"))
 def absorption_voltage(cells: float, absorption_cell_v: float) -> float:
     """Absorption voltage of the bank at 25 °C.

@@ -41,10 +41,12 @@ class Unit(Struct, frozen=True):
     """Largest charging current."""
     fault_current_a: float | None = None
     """The maker's prospective short-circuit current."""
-    cells: int | None = None
+    cells: float | None = None
     """Cells in series inside the unit."""
-    largest_series: int | None = None
-    largest_parallel: int | None = None
+    largest_series: float | None = None
+    largest_parallel: float | None = None
+    row: str = ""
+    """Row of the table of generic units."""
     generic: bool = False
     """Not a unit that anybody named: its ratings are to be confirmed against the one that is bought."""
 
@@ -93,8 +95,8 @@ class BankRequest(Struct, frozen=True):
     """None: a generic unit of the chemistry is picked."""
     owned: tuple[OwnedUnits, ...] = ()
     payload_kg: float | None = None
-    largest_series: int | None = None
-    largest_parallel: int | None = None
+    largest_series: float | None = None
+    largest_parallel: float | None = None
 
 
 class Need(Struct, frozen=True):
@@ -133,7 +135,7 @@ class Voltages(Struct, frozen=True):
     """Highest voltage that devices of the bank's circuits see: equalising, and charging at the coldest."""
     compensation_v_per_k: float
     """Change of the charging voltages per kelvin above 25 °C."""
-    cells: int
+    cells: float
 
 
 class Currents(Struct, frozen=True):

@@ -1,0 +1,270 @@
+"""What a number of strings of one unit gives, how many strings each demand asks for, and whether they pass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import ceil
+
+from msgspec import Struct
+
+from ...nomenclature import TERMS
+from ...reference.case import Case
+from ...reference.citations import cite
+from ...working import TOLERANCE, Check, Rule, at_most
+from .bank_formulas import (
+    bank_capacity, bank_current, bank_current_short, bank_energy, bank_mass, bank_peak, bank_voltage, cells_voltage,
+    charge_current_at_rate, charge_floor, charge_limit, current_at_rate, strings_for_capacity, strings_for_current,
+    strings_for_energy, unit_energy,
+)
+from .chemistry import Properties, generic_units
+from .model import BankRequest, Currents, Governed, Need, Unit
+
+ENERGY = Rule("bank-energy", TERMS["bank_rated_energy_wh"], "at least", TERMS["energy_needed_wh"], cite("ieee-1013"))
+STEADY = Rule("steady-load-capacity", TERMS["bank_capacity_ah"], "at least", TERMS["peukert_capacity_ah"], cite("battery-trade-literature"))
+DISCHARGE = Rule("discharge-current", TERMS["discharge_current_a"], "at most", TERMS["bank_current_a"], cite("common-practice", "limit of the units"))
+PEAK = Rule("peak-current", TERMS["peak_current_a"], "at most", TERMS["bank_peak_current_a"], cite("common-practice", "limit of the units"))
+CHARGING = Rule("charging-current", TERMS["charge_current_a"], "at most", TERMS["charge_limit_a"], cite("common-practice", "limit of the units"))
+PARALLEL = Rule("strings-in-parallel", TERMS["parallel"], "at most", TERMS["parallel_limit"], cite("battery-trade-literature"))
+SERIES = Rule("units-in-series", TERMS["series"], "at most", TERMS["series"], cite("common-practice", "limit of the units"))
+MASS = Rule("bank-mass", TERMS["bank_mass_kg"], "at most", TERMS["payload_kg"], cite("design-arithmetic", "payload of the vehicle"))
+LABEL_TOLERANCE = 0.04
+"""How far a unit's stated voltage may lie from its share of the system's: labels round 12.8 V to 12 and 13.2 V down to it."""
+class Candidate(Struct, frozen=True):
+    """A unit that could make up the bank, its ratings complete."""
+
+    unit: Unit
+    series: int
+    current_a: float
+    peak_a: float
+    charge_a: float
+    assumed: tuple[tuple[str, str, float, str], ...]
+    """Ratings that the maker did not give: term, words, value, why."""
+
+
+class Missing(Struct, frozen=True):
+    """Why no unit could be tried."""
+
+    check: Check | None
+    why: str
+
+
+class Demand(Struct, frozen=True):
+    """Everything that is asked of the bank."""
+
+    request: BankRequest
+    known: Properties
+    need: Need
+    discharge_a: float | None
+    case: Case
+
+
+class Made(Struct, frozen=True):
+    """What a number of strings of a candidate gives."""
+
+    candidate: Candidate
+    parallel: int
+    strings: float
+    """The same as a number that formulas accept."""
+    voltage_v: float
+    capacity_ah: float
+    energy_wh: float
+    currents: Currents
+    mass_kg: float | None
+
+
+class Limits(Struct, frozen=True):
+    """Largest number of strings: as documented for the unit or its chemistry, and as permitted in this request."""
+
+    documented: float
+    permitted: float
+
+
+class Ask(Struct, frozen=True):
+    """Strings that satisfy every demand on one candidate, and the demand that asked for that many."""
+
+    candidate: Candidate
+    count: int
+    governed: Governed
+    strings: float
+    """The same before rounding up."""
+
+
+class Fit(Struct, frozen=True):
+    """A candidate with its number of strings, the demand that set it, and the check that it fails, if any."""
+
+    made: Made
+    asked: Ask
+    limits: Limits
+    checks: tuple[Check, ...]
+    failed: Check | None
+
+
+def series_of(unit_voltage_v: float, demand: Demand) -> int | None:
+    """Units in series that bring a stated voltage to the system's, by its label or by the chemistry's cells."""
+    system = demand.request.nominal_voltage_v
+    by_cells = cells_voltage(demand.known.cells[int(system)], demand.known.cell_voltage_v)
+    for target in (float(by_cells), float(system)):
+        count = round(target / float(unit_voltage_v))
+        if count >= 1 and at_most(abs(count * float(unit_voltage_v) - target), LABEL_TOLERANCE * target):
+            return count
+    return None
+
+
+def candidates(demand: Demand) -> tuple[list[Candidate], Missing]:
+    """Units to try, and why there is none when there is none."""
+    request, case = demand.request, demand.case
+    if request.unit is None:
+        units = generic_units(case.library, request.chemistry, int(request.nominal_voltage_v))
+        why = "No generic unit of this chemistry makes up this system voltage."
+    else:
+        units, why = (request.unit,), f"No number of {request.unit.voltage_v:g} V units makes a {request.nominal_voltage_v:g} V bank."
+    found, failed = [], None
+    for unit in units:
+        series = series_of(unit.voltage_v, demand)
+        if series is None:
+            continue
+        check = series_check(unit, series, demand)
+        if check is not None and not check.passed:
+            failed, why = check, f"{series} units in series are needed and at most {check.limit:g} are permitted."
+            continue
+        found.append(candidate_of(unit, series, demand))
+    return found, Missing(failed, why)
+
+
+def series_check(unit: Unit, series: int, demand: Demand) -> Check | None:
+    limit = _smaller(unit.largest_series, demand.request.largest_series)
+    if limit is None:
+        return None
+    return SERIES.check(demand.case.chosen(series, "series", "units that make up the system voltage", unit.voltage_v), limit)
+
+
+def _smaller(one: float | None, other: float | None) -> float | None:
+    if one is None or other is None:
+        return other if one is None else one
+    return one if one <= other else other
+
+
+def candidate_of(unit: Unit, series: int, demand: Demand) -> Candidate:
+    """The unit with every rating; what its maker did not state is taken from its chemistry."""
+    known = demand.known
+    current, peak, charge, assumed = unit.current_a, unit.peak_current_a, unit.charge_current_a, []
+    if current is None:
+        current = current_at_rate(known.discharge_rate, unit.capacity_ah)
+        assumed.append(("unit_current_a", "continuous current", current, "The discharge rate usual for the chemistry"))
+    if peak is None and known.peak_rate is not None and unit.current_a is None:
+        peak = current_at_rate(known.peak_rate, unit.capacity_ah)
+        assumed.append(("unit_peak_current_a", "peak current", peak, "The largest discharge rate of the chemistry"))
+    if peak is None:
+        peak = current
+        assumed.append(("unit_peak_current_a", "peak current", peak, "No peak is stated, so no more than the continuous current is counted on"))
+    if charge is None:
+        charge = charge_current_at_rate(known.charge_rate, unit.capacity_ah)
+        assumed.append(("unit_charge_limit_a", "charging limit", charge, "The charging rate usual for the chemistry"))
+    return Candidate(unit, series, current, peak, charge, tuple(assumed))
+
+
+def limits_of(unit: Unit, demand: Demand) -> Limits:
+    """How many strings may be put in parallel.
+
+    A caller may go beyond what is documented as usual, and is told so; not beyond what a maker permits.
+    """
+    asked, name = demand.request.largest_parallel, f"parallel_limit_{demand.known.family}"
+    if unit.largest_parallel is not None:
+        documented = unit.largest_parallel
+        return Limits(documented, documented if asked is None else asked if unit.generic else _smaller(documented, asked))
+    if asked is None:
+        documented = demand.case.assume(name)
+        return Limits(documented, documented)
+    return Limits(_documented(name, demand.case), asked)
+
+
+def _documented(name: str, case: Case) -> float:
+    """A default to compare with, not to use: it is not listed as assumed."""
+    return case.library.tables["defaults"].cell(name, "value")
+
+
+def ask(candidate: Candidate, demand: Demand) -> Ask:
+    """Solve every demand for the number of strings that it needs."""
+    unit, request, case = candidate.unit, demand.request, demand.case
+    series = case.chosen(candidate.series, "series", "units that make up the system voltage", unit.voltage_v)
+    strings = strings_for_energy(demand.need.energy_needed_wh, unit_energy(unit.capacity_ah, unit.voltage_v), series)
+    best = Ask(candidate, _count(strings), "energy", strings)
+    if demand.need.steady_load_capacity_ah is not None:
+        strings = strings_for_capacity(demand.need.steady_load_capacity_ah, unit.capacity_ah)
+        best = _larger(best, Ask(candidate, _count(strings), "steady-load", strings))
+    for governed, asked, given in (
+        ("discharge-current", demand.discharge_a, candidate.current_a), ("peak-current", request.peak_current_a, candidate.peak_a),
+        ("charging-current", request.charge_current_a, candidate.charge_a),
+    ):
+        if asked is None or at_most(asked, given):
+            continue
+        # A single string need not share; two and more do, unequally.
+        sharing = case.house_rules.get("sharing_factor")
+        strings = strings_for_current(asked, given, _documented("sharing_factor", case) if sharing is None else sharing)
+        best = _larger(best, Ask(candidate, max(2, _count(strings)), governed, strings))
+    return best
+
+
+def _larger(one: Ask, other: Ask) -> Ask:
+    return other if other.count > one.count else one
+
+
+def _count(strings: float) -> int:
+    return max(1, ceil(strings - TOLERANCE * strings))
+
+
+def make(asked: Ask, parallel: int, demand: Demand) -> Made:
+    """What a number of strings gives."""
+    case, candidate, known = demand.case, asked.candidate, demand.known
+    unit = candidate.unit
+    strings = case.chosen(parallel, "parallel", "strings in parallel", asked.strings)
+    series = case.chosen(candidate.series, "series", "units that make up the system voltage", unit.voltage_v)
+    alone = case.chosen(1, "sharing_factor", "a single string shares with none")
+    sharing = case.assume("sharing_factor") if parallel > 1 else alone
+    capacity, voltage = bank_capacity(strings, unit.capacity_ah), bank_voltage(series, unit.voltage_v)
+    currents = Currents(
+        continuous_a=bank_current(candidate.current_a, strings, sharing),
+        one_string_gone_a=bank_current_short(candidate.current_a, strings, sharing if parallel > 2 else alone),
+        peak_a=bank_peak(candidate.peak_a, strings, sharing), charge_limit_a=charge_limit(candidate.charge_a, strings, sharing),
+        charge_floor_a=None if known.least_charge_rate is None else charge_floor(known.least_charge_rate, capacity),
+        sharing_factor=sharing,
+    )
+    mass = None
+    if unit.mass_kg is not None:
+        mass = bank_mass(unit.mass_kg, case.chosen(parallel * candidate.series, "units", "series times parallel", series, strings))
+    return Made(candidate, parallel, strings, voltage, capacity, bank_energy(capacity, voltage), currents, mass)
+
+
+def checks_of(made: Made, limits: Limits, demand: Demand) -> Iterator[Check]:
+    """Every check of one candidate, the energy first."""
+    request, currents = demand.request, made.currents
+    yield ENERGY.check(made.energy_wh, demand.need.energy_needed_wh)
+    if demand.need.steady_load_capacity_ah is not None:
+        yield STEADY.check(made.capacity_ah, demand.need.steady_load_capacity_ah)
+    if demand.discharge_a is not None:
+        yield DISCHARGE.check(demand.discharge_a, currents.continuous_a)
+    if request.peak_current_a is not None:
+        yield PEAK.check(request.peak_current_a, currents.peak_a)
+    if request.charge_current_a is not None:
+        yield CHARGING.check(request.charge_current_a, currents.charge_limit_a)
+    yield PARALLEL.check(made.strings, limits.permitted)
+    check = series_check(made.candidate.unit, made.candidate.series, demand)
+    if check is not None:
+        yield check
+    if request.payload_kg is not None and made.mass_kg is not None:
+        yield MASS.check(made.mass_kg, request.payload_kg)
+
+
+def fit_strings(asked: Ask, demand: Demand) -> Fit:
+    """The asked number of strings, verified; the permitted number when more are asked."""
+    limits = limits_of(asked.candidate.unit, demand)
+    most = int(limits.permitted)
+    parallel = min(asked.count, most)
+    while True:
+        made = make(asked, parallel, demand)
+        checks = tuple(checks_of(made, limits, demand))
+        failed = next((check for check in checks if not check.passed), None)
+        # A need that lies on the border by a rounding of the last digit takes one string more.
+        if failed is None or parallel != asked.count or parallel >= most or failed.rule in (SERIES, MASS):
+            return Fit(made, asked, limits, checks, failed)
+        parallel += 1
