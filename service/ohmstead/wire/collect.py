@@ -294,6 +294,8 @@ def _length(raw: Any, kind: Any, of: str, pointer: str, faults: list[Fault]) -> 
 def leaf(raw: Any, kind: shapes.Type, pointer: str, faults: list[Fault]) -> Any:
     """A value that has no parts: itself, a whole float as an integer where one is due; faults are appended."""
     if isinstance(kind, shapes.LiteralType):
+        if isinstance(raw, float) and raw.is_integer():
+            raw = int(raw)
         if not any(raw == value and type(raw) is type(value) for value in kind.values):
             words = [str(value) for value in kind.values]
             code = "wrong-unit" if pointer.endswith("/unit") else "not-in-list"

@@ -225,6 +225,8 @@ def _value(text: str, kind: shapes.Type, name: str) -> tuple[Any, Fault | None]:
         if text not in ("true", "false"):
             return None, Fault("wrong-type", "expected true or false", parameter=name)
         value = text == "true"
+    elif isinstance(kind, shapes.LiteralType) and text in map(str, kind.values):
+        value = next(word for word in kind.values if str(word) == text)  # a list of whole numbers is text here too
     else:
         value = text
     faults: list[Fault] = []
