@@ -45,6 +45,16 @@ class Library:
         return {family: tuple(sorted(ratings)) for family, ratings in made.items()}
 
     @cached_property
+    def families(self) -> dict[str, tuple[int, ...]]:
+        """Rows of the device families by use, in the order of preference."""
+        columns = self.tables["device_families"].columns
+        uses: dict[str, list[int]] = {}
+        for row in sorted(range(len(columns["use"])), key=lambda row: columns["preference_rank"][row]):
+            for use in columns["use"][row].split():
+                uses.setdefault(use, []).append(row)
+        return {use: tuple(rows) for use, rows in uses.items()}
+
+    @cached_property
     def largest_lug(self) -> str:
         """Largest conductor for which copper lugs are listed; above it conductors are paralleled."""
         return self.tables["lugs"].columns["size"][-1]

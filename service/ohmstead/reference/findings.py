@@ -284,3 +284,11 @@ declare("months-in-deficit", "shortfall", "caution",
         "On the average day loads take more than sun and supplies bring in: {months}. Worst is {worst}: {brought} Wh of {taken} Wh, "
         "{covered} %.",
         "Add array, hours of a supply, or save energy in these months; the bank alone does not mend a lasting deficit.")
+
+# The plan as a whole
+declare("bank-not-sized", "shortfall", "unsafe", "No bank carries this: {why}", "Change the chemistry, the unit, the voltage or the loads.")
+declare("loads-without-inverter", "shortfall", "caution", "There are alternating-current loads for the bank and no inverter; they run only where shore or a generator is present.",
+        "Wish for an inverter, or mark these loads as served from shore only.")
+declare("bank-below-inverter", "shortfall", "caution",
+        "At full power the inverter draws {inverter} A on its cut-off voltage and the bank gives {bank} A: the loads named here run, more would open the bank.",
+        "Add strings to the bank, or tell the user which loads may run together.")

@@ -53,11 +53,14 @@ class Row(Struct, frozen=True):
     area_mm2: float
     ampacity_terminal_a: float
     ampacity_insulation_a: float
+    ampacity_terminals_a: float
+    ampacity_conditions_a: float
     ampacity_a: float
     drop_v: float
     drop_fraction: float
     conductor_temperature_c: float
     drop_at_temperature_v: float
+    drop_at_temperature_fraction: float
 
 
 class Neighbour(Struct, frozen=True):

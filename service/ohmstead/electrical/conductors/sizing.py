@@ -8,7 +8,6 @@ conductors in parallel rises; when none does the answer says which check stood i
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
 
 from msgspec import Struct
 
@@ -19,7 +18,7 @@ from ...reference.tables import Table
 from ...working import TOLERANCE, Check, Choice, Rule, at_most
 from ..protection.formulas import device_needed
 from ..protection.model import Demand, Device
-from ..protection.sizing import ampacity_for, candidates, device_checks, grounding_size, protection_checks
+from ..protection.sizing import PROTECTS, SMALL_CONDUCTOR, ampacity_for, candidates, device_checks, grounding_size, protection_checks
 from .formulas import (
     ampacity, ampacity_conditions, ampacity_terminals, column_needed, conductor_temperature, continuous_current,
     derated_needed, drop_limit_volts, drop_share, load_voltage, loop_resistance, resistance_at, resistance_needed,
@@ -53,12 +52,29 @@ class _Conditions(Struct):
     alpha: float
     case: Case
 
-    def bundling(self, sets: int) -> float:
-        """Adjustment for the conductors that lie together when there are this many sets."""
-        if self.run.place == "free-air" or at_most(self.run.run_m, self.case.constant("bundling_free_run")):
-            return self.run.source.bundling.columns["factor"][0]
-        table = self.run.source.bundling
-        return table.columns["factor"][table.first_at_least("upper_count", self.loaded * sets)]
+
+class _Try(Struct):
+    """A candidate row with its checks, in the order in which an inspector asks."""
+
+    index: int
+    row: Row
+    checks: tuple[Check, ...]
+
+    @property
+    def failed(self) -> Check | None:
+        """The first check that it does not pass."""
+        for check in self.checks:
+            if not check.passed:
+                return check
+        return None
+
+
+class _Sets(Struct):
+    """A number of conductors in parallel as formulas take it, and the adjustment for what then lies together."""
+
+    count: int
+    n: float
+    bundling: float
 
 
 def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
@@ -104,24 +120,24 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
     )
     needed = device_needed(thermal)
     demand = Demand(run.source.device_use, needed, run.highest_voltage_v, run.fault_current_a, run.fault_proven, run.both_ways, run.device_limit_a)
-    devices: list[Device | None] = list(candidates(demand, case)) if run.device else [None]
-    if not devices:
-        return circuit(why=f"No overcurrent device is made for {needed:.4g} A at {run.highest_voltage_v:g} V direct current in this use."
-                       if run.source.current == "direct" else f"No breaker is made for {needed:.4g} A.")
-
-    best: Circuit | None = None
-    for device in devices:
-        for sets in range(1, run.max_sets + 1):
-            found, governed = _ask(conditions, sets, device)
-            last = _largest(conditions, sets)
+    miss: Circuit | None = None
+    for device in candidates(demand, case) if run.device else (None,):
+        for count in range(1, run.max_sets + 1):
+            last = _largest(conditions, count)
             if last < 0:
                 break
-            found = _settle(conditions, found, sets, device, last)
-            if found <= last:
-                return circuit(**_sized(conditions, found, sets, device, demand, governed, last, neighbours))
-        if best is None:
-            best = _miss(conditions, device, circuit)
-    return best or circuit(why="No conductor of the practice fits these terminals.")
+            sets = _together(conditions, count)
+            rows = _ask(conditions, sets, device)
+            tried = _settle(conditions, max(rows.values()), sets, device, last)
+            if tried is not None:
+                return circuit(**_sized(conditions, tried, sets, device, demand, rows, last, neighbours))
+        if miss is None:
+            miss = _miss(conditions, device, circuit)
+    if miss is not None:
+        return miss
+    if run.source.current == "direct":
+        return circuit(why=f"No overcurrent device is made for {needed:.4g} A at {run.highest_voltage_v:g} V direct current in this use.")
+    return circuit(why=f"No breaker is made for {needed:.4g} A that the equipment allows.")
 
 
 def _column(temperature_c: float) -> tuple[str, str]:
@@ -132,26 +148,35 @@ def _column(temperature_c: float) -> tuple[str, str]:
     raise ValueError(f"no ampacity column for {temperature_c} °C")
 
 
-def _ask(c: _Conditions, sets: int, device: Device | None) -> tuple[int, str]:
-    """First row that every check can accept by the table value it needs, and the check that asked for it."""
-    n = c.case.chosen(sets, "sets", "conductors in parallel")
-    bundling = c.bundling(sets)
-    sizes = c.run.source.ampacity
+def _together(c: _Conditions, count: int) -> _Sets:
+    n = c.case.chosen(count, "sets", "conductors in parallel")
+    table = c.run.source.bundling
+    factors = table.columns["factor"]
+    if c.run.place == "free-air" or at_most(c.run.run_m, c.case.constant("bundling_free_run")):
+        return _Sets(count, n, factors[0])
+    row = table.first_at_least("upper_count", c.loaded * count)
+    return _Sets(count, n, factors[min(row, table.rows - 1)])
+
+
+def _ask(c: _Conditions, sets: _Sets, device: Device | None) -> dict[str, int]:
+    """First row that each check can accept, by the table value that it needs."""
+    n = sets.n
     rows = {
         TERMINALS.name: _first(c.terminal_column, column_needed(c.thermal_a, n)),
-        CONDITIONS.name: _first(c.insulation_column, derated_needed(c.rms_a, c.ambient_factor, bundling, n)),
+        CONDITIONS.name: _first(c.insulation_column, derated_needed(c.rms_a, c.ambient_factor, sets.bundling, n)),
         DROP.name: c.sizes.first_at_most(
             "resistance_75c", resistance_needed(drop_limit_volts(c.drop_limit, c.run.nominal_voltage_v), c.average_a, c.run.run_m, n)),
     }
     if device is not None:
         protected = ampacity_for(c.run.source.device_relation, device.rating_a, c.run.source)
-        rows["device-protects-conductor"] = max(
+        rows[PROTECTS.name] = max(
             _first(c.terminal_column, column_needed(protected, n)),
-            _first(c.insulation_column, derated_needed(protected, c.ambient_factor, bundling, n)),
+            _first(c.insulation_column, derated_needed(protected, c.ambient_factor, sets.bundling, n)),
         )
-        rows["small-conductor-cap"] = _cap_row(c.run.source.caps, sizes, device.rating_a)
-    governed = max(rows, key=rows.__getitem__)
-    return rows[governed], governed
+        rows[SMALL_CONDUCTOR.name] = _cap_row(c.run.source.caps, c.sizes, device.rating_a)
+    if sets.count > 1:
+        rows["smallest-parallel"] = c.sizes.row(c.run.source.parallel_from)
+    return rows
 
 
 def _first(column: tuple, needed: float) -> int:
@@ -174,89 +199,78 @@ def _largest(c: _Conditions, sets: int) -> int:
     return last
 
 
-def _settle(c: _Conditions, found: int, sets: int, device: Device | None, last: int) -> int:
-    """Move up from the asked row to the first one whose every check passes; `last + 1` when none does."""
-    if sets > 1:
-        found = max(found, c.sizes.row(c.run.source.parallel_from))
-    while found <= last and any(not check.passed for check in _checks(c, _row(c, found, sets), found, device)):
-        found += 1
-    return found
+def _settle(c: _Conditions, index: int, sets: _Sets, device: Device | None, last: int) -> _Try | None:
+    """Move up from the asked row to the first one that is made with lugs and whose every check passes."""
+    lugs = c.case.library.tables["lugs"].index if c.run.source.current == "direct" else None
+    while index <= last:
+        if lugs is None or c.sizes.columns["size"][index] in lugs:
+            tried = _try(c, index, sets, device)
+            if tried.failed is None:
+                return tried
+        index += 1
+    return None
 
 
-def _row(c: _Conditions, row: int, sets: int) -> Row:
-    n = c.case.chosen(sets, "sets", "conductors in parallel")
-    bundling = c.bundling(sets)
-    at_conditions = ampacity_conditions(c.insulation_column[row], c.ambient_factor, bundling, n)
-    r75 = c.sizes.columns["resistance_75c"][row]
-    drop = voltage_drop(c.average_a, loop_resistance(r75, c.run.run_m, n))
+def _try(c: _Conditions, index: int, sets: _Sets, device: Device | None) -> _Try:
+    n, run = sets.n, c.run
+    columns = c.sizes.columns
+    terminal, insulation, r75 = c.terminal_column[index], c.insulation_column[index], columns["resistance_75c"][index]
+    at_terminals = ampacity_terminals(terminal, n)
+    at_conditions = ampacity_conditions(insulation, c.ambient_factor, sets.bundling, n)
+    capacity = ampacity(at_terminals, at_conditions)
+    drop = voltage_drop(c.average_a, loop_resistance(r75, run.run_m, n))
     temperature = conductor_temperature(c.ambient_c, c.insulation_c, c.rms_a, at_conditions)
-    return Row(
-        size=c.sizes.columns["size"][row], sets=sets, area_mm2=c.sizes.columns["area_mm2"][row],
-        ampacity_terminal_a=c.terminal_column[row], ampacity_insulation_a=c.insulation_column[row],
-        ampacity_a=ampacity(ampacity_terminals(c.terminal_column[row], n), at_conditions),
-        drop_v=drop, drop_fraction=drop_share(drop, c.run.nominal_voltage_v), conductor_temperature_c=temperature,
-        drop_at_temperature_v=voltage_drop(c.average_a, loop_resistance(resistance_at(r75, c.alpha, temperature), c.run.run_m, n)),
+    hot_drop = voltage_drop(c.average_a, loop_resistance(resistance_at(r75, c.alpha, temperature), run.run_m, n))
+    share, hot_share = drop_share(drop, run.nominal_voltage_v), drop_share(hot_drop, run.nominal_voltage_v)
+    size = columns["size"][index]
+    checks = (
+        TERMINALS.check(c.thermal_a, at_terminals), CONDITIONS.check(c.rms_a, at_conditions),
+        DROP.check(share, c.drop_limit), DROP_HOT.check(hot_share, c.drop_limit),
     )
-
-
-def _checks(c: _Conditions, row: Row, index: int, device: Device | None) -> Iterator[Check]:
-    """Every check of one candidate, in the order in which an inspector asks."""
-    n = c.case.chosen(row.sets, "sets", "conductors in parallel")
-    yield TERMINALS.check(c.thermal_a, ampacity_terminals(row.ampacity_terminal_a, n))
-    yield CONDITIONS.check(c.rms_a, ampacity_conditions(row.ampacity_insulation_a, c.ambient_factor, c.bundling(row.sets), n))
-    yield DROP.check(row.drop_fraction, c.drop_limit)
-    yield DROP_HOT.check(drop_share(row.drop_at_temperature_v, c.run.nominal_voltage_v), c.drop_limit)
     if device is not None:
-        caps = c.run.source.caps
-        cap = caps.columns["cap_a"][caps.index[row.size]] if row.size in caps.index else None
-        yield from protection_checks(device, row.ampacity_a, cap, c.run.source)
+        caps = run.source.caps
+        cap = caps.columns["cap_a"][caps.index[size]] if size in caps.index else None
+        checks += protection_checks(device, capacity, cap, run.source)
+    row = Row(size, sets.count, columns["area_mm2"][index], terminal, insulation, at_terminals, at_conditions, capacity, drop, share,
+              temperature, hot_drop, hot_share)
+    return _Try(index, row, checks)
 
 
-def _failing(c: _Conditions, index: int, sets: int, device: Device | None) -> Check | None:
-    return next((check for check in _checks(c, _row(c, index, sets), index, device) if not check.passed), None)
-
-
-def _sized(c: _Conditions, index: int, sets: int, device: Device | None, demand: Demand, governed: str, last: int, neighbours: bool) -> dict:
-    row = _row(c, index, sets)
-    checks = tuple(_checks(c, row, index, device))
-    if device is not None:
-        checks += tuple(device_checks(device, demand))
-    smaller = larger = None
-    if neighbours:
-        if index:
-            failed = _failing(c, index - 1, sets, device)
-            smaller = Neighbour(c.sizes.columns["size"][index - 1], sets, failed)
-        if index < last:
-            larger = Neighbour(c.sizes.columns["size"][index + 1], sets, _failing(c, index + 1, sets, device))
+def _sized(
+    c: _Conditions, tried: _Try, sets: _Sets, device: Device | None, demand: Demand, rows: dict[str, int], last: int, neighbours: bool
+) -> dict:
+    row, index = tried.row, tried.index
+    checks = tried.checks if device is None else tried.checks + device_checks(device, demand)
+    smaller = _neighbour(c, index - 1, sets, device) if neighbours and index else None
+    larger = _neighbour(c, index + 1, sets, device) if neighbours and index < last else None
     grounding = None
     if c.run.grounding and device is not None:
-        grounding = grounding_size(c.run.source, device.rating_a, index, _ampacity_row(c, sets, device), c.sizes, c.run.enlarge_grounding)
+        # What lies above the row that ampacity and protection asked for was added for voltage drop.
+        least = max(asked for name, asked in rows.items() if name != DROP.name)
+        grounding = grounding_size(c.run.source, device.rating_a, index, min(least, index), c.sizes, c.run.enlarge_grounding)
+    governed = max(rows, key=rows.__getitem__)
+    what = f"{sets.count} × {row.size}" if sets.count > 1 else row.size
     return dict(
-        outcome="sized", bundling_factor=c.bundling(sets), conductor=row, device=device, grounding_size=grounding,
+        outcome="sized", bundling_factor=sets.bundling, conductor=row, device=device, grounding_size=grounding,
         load_voltage_v=load_voltage(c.run.lowest_voltage_v, row.drop_at_temperature_v), checks=checks, smaller=smaller, larger=larger,
-        choice=Choice("conductor", f"{sets} × {row.size}" if sets > 1 else row.size, governed, checks,
-                      smaller.size if smaller else "", smaller.failed if smaller else None),
+        choice=Choice("conductor", what, governed, checks, smaller.size if smaller else "", smaller.failed if smaller else None),
     )
 
 
-def _ampacity_row(c: _Conditions, sets: int, device: Device) -> int:
-    """Row that ampacity and protection alone would have taken; what lies above it was added for voltage drop."""
-    index = 0
-    while index < c.sizes.rows - 1 and any(
-        not check.passed and check.rule not in (DROP, DROP_HOT) for check in _checks(c, _row(c, index, sets), index, device)
-    ):
-        index += 1
-    return index
+def _neighbour(c: _Conditions, index: int, sets: _Sets, device: Device | None) -> Neighbour:
+    tried = _try(c, index, sets, device)
+    return Neighbour(tried.row.size, sets.count, tried.failed)
 
 
 def _miss(c: _Conditions, device: Device | None, circuit) -> Circuit:
     """The largest permitted candidate and the check that it fails."""
-    for sets in range(c.run.max_sets, 0, -1):
-        last = _largest(c, sets)
+    for count in range(c.run.max_sets, 0, -1):
+        last = _largest(c, count)
         if last >= 0:
-            failed = _failing(c, last, sets, device)
-            size = c.sizes.columns["size"][last]
-            what = f"{sets} × {size}" if sets > 1 else size
-            return circuit(bundling_factor=c.bundling(sets), device=device, failed=failed,
-                           why=f"Nothing up to {what} passes; the nearest miss fails {failed.rule.name if failed else 'no single check'}.")
+            sets = _together(c, count)
+            tried = _try(c, last, sets, device)
+            what = f"{count} × {tried.row.size}" if count > 1 else tried.row.size
+            failed = tried.failed
+            return circuit(bundling_factor=sets.bundling, device=device, failed=failed,
+                           why=f"Nothing up to {what} passes; the nearest miss fails {failed.rule.name if failed else 'no check, but is not made with lugs'}.")
     return circuit(why="No conductor of the practice fits these terminals.")

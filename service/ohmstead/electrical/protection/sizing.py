@@ -32,19 +32,15 @@ def candidates(demand: Demand, case: Case) -> Iterator[Device]:
     one with the highest interrupting rating. Yields nothing when no family is made for the voltage or load.
     """
     families = case.library.tables["device_families"]
+    voltage, interrupting, polarised = families.columns["device_voltage_v"], families.columns["interrupting_a"], families.columns["polarised"]
     fitting = [
-        row for row in range(families.rows)
-        if demand.use in families.columns["use"][row].split()
-        and at_least(families.columns["device_voltage_v"][row], demand.highest_voltage_v)
-        and not (demand.both_ways and families.columns["polarised"][row] == "yes")
+        row for row in case.library.families.get(demand.use, ())
+        if at_least(voltage[row], demand.highest_voltage_v) and not (demand.both_ways and polarised[row] == "yes")
     ]
     fault = demand.fault_current_a
-    interrupting = families.columns["interrupting_a"]
     if fault is not None:
         able = [row for row in fitting if at_least(interrupting[row], fault)]
         fitting = able or sorted(fitting, key=lambda row: -interrupting[row])
-    if fault is None or able:
-        fitting.sort(key=lambda row: families.columns["preference_rank"][row])
     for row in fitting:
         rating = next_rating_up(families.columns["family"][row], demand.needed_a, case)
         if rating is None or (demand.limit_a is not None and not at_most(rating, demand.limit_a)):
@@ -108,21 +104,20 @@ def _next_size_up(ampacity_a: float, source: RuleSource) -> float:
 _LIMITS = {"not-above-ampacity": _not_above, "conductor-not-below-device": _not_above, "next-size-up": _next_size_up}
 
 
-def protection_checks(device: Device, ampacity_a: float, cap_a: float | None, source: RuleSource) -> Iterator[Check]:
+def protection_checks(device: Device, ampacity_a: float, cap_a: float | None, source: RuleSource) -> tuple[Check, ...]:
     """Whether the device protects conductors of this ampacity."""
-    yield PROTECTS.check(device.rating_a, device_limit(source.device_relation, ampacity_a, source))
-    if cap_a is not None:
-        yield SMALL_CONDUCTOR.check(device.rating_a, cap_a)
+    protects = PROTECTS.check(device.rating_a, device_limit(source.device_relation, ampacity_a, source))
+    return (protects,) if cap_a is None else (protects, SMALL_CONDUCTOR.check(device.rating_a, cap_a))
 
 
-def device_checks(device: Device, demand: Demand) -> Iterator[Check]:
+def device_checks(device: Device, demand: Demand) -> tuple[Check, ...]:
     """Whether the device suits the load, the voltage, the fault and the equipment."""
-    yield CARRIES.check(device.rating_a, demand.needed_a)
-    yield DEVICE_VOLTAGE.check(device.voltage_v, demand.highest_voltage_v)
+    checks = [CARRIES.check(device.rating_a, demand.needed_a), DEVICE_VOLTAGE.check(device.voltage_v, demand.highest_voltage_v)]
     if demand.fault_current_a is not None:
-        yield INTERRUPTS.check(device.interrupting_a, demand.fault_current_a)
+        checks.append(INTERRUPTS.check(device.interrupting_a, demand.fault_current_a))
     if demand.limit_a is not None:
-        yield OTHER_LIMIT.check(device.rating_a, demand.limit_a)
+        checks.append(OTHER_LIMIT.check(device.rating_a, demand.limit_a))
+    return tuple(checks)
 
 
 def _verdict(interrupting_a: float, demand: Demand) -> InterruptingVerdict:

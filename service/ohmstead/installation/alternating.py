@@ -1,0 +1,269 @@
+"""Draw the alternating-current side: inlets, transfer, panels, inverter, branches, and where neutral and earth meet."""
+
+from __future__ import annotations
+
+from ..electrical.conductors.model import Circuit as Sized
+from ..electrical.sources.model import Supply
+from ..reference.practices import RuleSource
+from .assembly import CLAMP, Assembly
+from .formulas import alternating_current, generator_conductor_current, output_current, pass_through_current, summed_va
+from .model import Bond, Function, Mode, Network, Path, Protection, Ratings
+from .needs import AlternatingLoad, Needs
+
+PANEL, BAY = "panel", "equipment bay"
+
+
+class AlternatingSide:
+    """The alternating-current side in the making."""
+
+    def __init__(self, needs: Needs, assembly: Assembly):
+        self.needs = needs
+        self.a = assembly
+        self.supplies = [supply for supply in needs.supplies if supply.alternating is not None]
+        self.inverter = needs.inverter.rating if needs.inverter is not None else None
+        legs = max((int(supply.alternating.legs) for supply in self.supplies), default=1)
+        voltage = self.supplies[0].alternating.supply_voltage_v if self.supplies else assembly.case.constant("line_to_neutral_v")
+        self.voltage = voltage
+        self.lines: tuple[Function, ...] = ("line-1", "line-2")[:legs]  # type: ignore[assignment]
+        self.network = Network("ac", "ac", voltage, voltage)
+        self.network_240 = Network("ac-240", "ac", voltage, 2 * float(voltage)) if legs == 2 else self.network
+
+    def place(self) -> None:
+        """Set the inverter down, so that the direct-current side can be wired to it."""
+        if self.inverter is not None:
+            self._inverter()
+
+    def draw(self) -> None:
+        """Everything from the inlets to the last branch."""
+        if not self.supplies and self.inverter is None:
+            return
+        a = self.a
+        a.networks.append(self.network)
+        if self.network_240 is not self.network:
+            a.networks.append(self.network_240)
+        shore_loads, inverter_loads = self._split()
+        if self.supplies:
+            self._panel("ac-panel", "Alternating-current panel", self.lines, self._groups(shore_loads), charger=True, feeds_inverter=self.inverter is not None)
+            self._supplies()
+            self._branches("ac-panel", self._groups(shore_loads))
+            self._charger()
+        if self.inverter is not None:
+            self._panel("inverter-panel", "Panel behind the inverter", self.lines[:1], self._groups(inverter_loads), charger=False, feeds_inverter=False)
+            self._around_inverter()
+            self._branches("inverter-panel", self._groups(inverter_loads))
+        self._earth()
+
+    def _split(self) -> tuple[list[AlternatingLoad], list[AlternatingLoad]]:
+        loads = list(self.needs.alternating_loads)
+        if self.inverter is None:
+            return loads, []
+        return [load for load in loads if not load.on_inverter], [load for load in loads if load.on_inverter]
+
+    def _groups(self, loads: list[AlternatingLoad]) -> dict[str, list[AlternatingLoad]]:
+        """A branch for each large load; small ones share receptacle circuits, first fit in the order given."""
+        case = self.a.case
+        ceiling = case.constant("receptacle_circuit_va")
+        large = case.constant("own_branch_va")
+        groups: dict[str, list[AlternatingLoad]] = {}
+        receptacles: list[list[AlternatingLoad]] = []
+        for load in loads:
+            if load.apparent_va >= large:
+                groups[load.id] = [load]
+                continue
+            for group in receptacles:
+                if sum(float(item.apparent_va) for item in group) + float(load.apparent_va) <= float(ceiling):
+                    group.append(load)
+                    break
+            else:
+                receptacles.append([load])
+        return groups | {f"receptacles-{number}": group for number, group in enumerate(receptacles, 1)}
+
+    # -- equipment ------------------------------------------------------------------------------------
+
+    def _panel(self, id: str, title: str, lines, groups, *, charger: bool, feeds_inverter: bool) -> None:
+        a = self.a
+        outs = [*groups, *(["inverter"] if feeds_inverter else []), *(["charger"] if charger and self._has_charger() else [])]
+        terminals: list[tuple[str, Function]] = [(line, line) for line in lines] + [("neutral", "neutral"), ("earth", "earth")]
+        paths: list[Path] = []
+        for number, out in enumerate(outs):
+            line = lines[number % len(lines)] if out not in ("inverter", "charger") else lines[0]
+            terminals += [(f"c-{out}", line), (f"c-{out}-neutral", "neutral"), (f"c-{out}-earth", "earth")]
+            paths += [a.through(line, f"c-{out}", opens=True), a.through("neutral", f"c-{out}-neutral"), a.through("earth", f"c-{out}-earth")]
+        a.add(id, "ac-panel", title, PANEL, [*terminals, ("frame", "earth")], paths=(*paths, a.through("earth", "frame")), fastening=CLAMP, generic=True)
+
+    def _inverter(self) -> None:
+        needs, a = self.needs, self.a
+        charger = any(supply.charger is not None and supply.charger.kind == "inverter-charger" for supply in self.supplies)
+        kind = "inverter-charger" if charger else "inverter"
+        terminals: list[tuple[str, Function]] = [
+            ("dc-positive", "dc-positive"), ("dc-negative", "dc-negative"), ("line-in", "line-1"), ("neutral-in", "neutral"), ("earth-in", "earth"),
+            ("line-out", "line-1"), ("neutral-out", "neutral"), ("earth-out", "earth"), ("case", "earth"),
+        ]
+        if charger and needs.lock_out:
+            terminals.append(("stop", "control"))
+        outside = tuple(mode for mode in a.modes if mode in ("shore", "generator"))
+        inverting = tuple(mode for mode in a.modes if mode not in outside)
+        paths = (
+            Path(("line-in", "line-out"), outside), Path(("neutral-in", "neutral-out"), outside), Path(("neutral-out", "earth-out"), inverting),
+            a.through("earth-in", "earth-out"), a.through("earth-in", "case"),
+        )
+        rating = self.inverter
+        a.add("inverter", kind, "Inverter-charger with transfer relay" if charger else "Inverter", BAY, terminals, paths=paths, fastening=CLAMP,
+              generic=not rating.given, ratings=Ratings(
+                  power_w=rating.inverter_rating_w, apparent_power_va=rating.inverter_rating_va, transfer_a=rating.transfer_rating_a,
+                  charger_current_a=next((supply.charger.charger_current_a for supply in self.supplies if supply.charger is not None), None),
+                  switches_neutral=True, to_confirm=() if rating.given else ("power", "transfer", "switches_neutral")))
+        for mode in inverting:
+            a.bonds.append(Bond(mode, "inverter", off_board=False))
+
+    def _supplies(self) -> None:
+        """Inlets and generators, one main breaker each, and a transfer switch where there are several."""
+        a = self.a
+        several = len(self.supplies) > 1
+        if several:
+            names = [supply.id for supply in self.supplies]
+            terminals = [(f"{name}-{line}", line) for name in [*names, "out"] for line in (*self.lines, "neutral", "earth")]
+            paths = [Path((f"{supply.id}-{line}", f"out-{line}"), (self._mode(supply),)) for supply in self.supplies for line in (*self.lines, "neutral")]
+            paths += [a.through(f"{name}-earth", "out-earth") for name in names]
+            a.add("transfer-switch", "transfer-switch", "Transfer switch, neutral switched", BAY, terminals, paths=tuple(paths), fastening=CLAMP,
+                  generic=True, ratings=Ratings(switches_neutral=True, to_confirm=("switches_neutral", "current")))
+            self._wires_to_panel()
+        for supply in self.supplies:
+            self._supply(supply, several)
+
+    def _mode(self, supply: Supply) -> Mode:
+        return "shore" if supply.kind == "shore" else "generator"
+
+    def _supply(self, supply: Supply, several: bool) -> None:
+        a, side, mode = self.a, supply.alternating, self._mode(supply)
+        own = [(line, line) for line in self.lines[: int(side.legs)]]
+        terminals = [*own, ("neutral", "neutral"), ("earth", "earth")]
+        if supply.kind == "shore":
+            a.add(supply.id, "shore-inlet", "Shore inlet", "outside wall", terminals, fastening=CLAMP, generic=True, ratings=Ratings(current_a=side.supply_breaker_a))
+            sized, source = a.size("shore-inlet", side.supply_limit_a, self._net(side.legs), None, nominal_v=self.voltage)
+        else:
+            a.add(supply.id, "generator", "Generator", "generator bay", terminals, fastening=CLAMP, origin="existing", verdict="keep",
+                  paths=(Path(("neutral", "earth"), ("generator",)),), ratings=Ratings(power_w=side.supply_power_w))
+            current = generator_conductor_current(a.case.constant("generator_conductor_factor"), side.supply_limit_a)
+            sized, source = a.size("generator-feeder", current, self._net(side.legs), None, nominal_v=self.voltage, continuous=False)
+        a.bonds.append(Bond(mode, "site" if supply.kind == "shore" else supply.id, off_board=supply.kind == "shore"))
+        circuit_class = "shore-inlet" if supply.kind == "shore" else "generator-feeder"
+        wires: list[str] = []
+        protected: tuple[Protection, ...] = ()
+        if sized.outcome == "sized":
+            breaker = f"breaker-{supply.id}"
+            self._seated(breaker, sized, "transfer-switch" if several else "ac-panel", f"main for {supply.id}", poles=int(side.legs))
+            protected = (Protection(breaker, "to"),)
+            target, prefix = ("transfer-switch", f"{supply.id}-") if several else ("ac-panel", "")
+            length = a.length(circuit_class)
+            for line in [name for name, _ in own] + ["neutral"]:
+                wires.append(a.wire(f"{supply.id}.{line}", f"{target}.{prefix}{line}", line, sized, length))
+            if int(side.legs) == 1 and len(self.lines) == 2:
+                # One hot feeds both legs, as an adapter does; its one breaker keeps the neutral within its rating.
+                wires.append(a.wire(f"{supply.id}.line-1", f"{target}.{prefix}line-2", "line-2", sized, length))
+            wires.append(a.wire(f"{supply.id}.earth", f"{target}.{prefix}earth", "earth", sized, length, size=sized.grounding_size))
+        a.draw(supply.id, circuit_class, self._net(side.legs).id, wires, sized, source, source_at=("from",), protected_by=protected,
+               unprotected_why="the site's or the generator's own breaker guards the source end" if wires else "", titles=(supply.kind, "panel"))
+
+    def _wires_to_panel(self) -> None:
+        a = self.a
+        largest = max(self.supplies, key=lambda supply: float(supply.alternating.supply_limit_a))
+        side = largest.alternating
+        sized, source = a.size("ac-feeder", side.supply_limit_a, self._net(side.legs), None, nominal_v=self.voltage)
+        wires: list[str] = []
+        if sized.outcome == "sized":
+            self._seated("breaker-panel-main", sized, "ac-panel", "main", poles=int(side.legs))
+            length = a.length("ac-feeder")
+            wires = [a.wire(f"transfer-switch.out-{line}", f"ac-panel.{line}", line, sized, length) for line in (*self.lines, "neutral")]
+            wires.append(a.wire("transfer-switch.out-earth", "ac-panel.earth", "earth", sized, length, size=sized.grounding_size))
+        a.draw("panel-feed", "ac-feeder", self._net(side.legs).id, wires, sized, source, source_at=("from",),
+               protected_by=(Protection("breaker-panel-main", "to"),) if wires else (),
+               unprotected_why="each supply's main breaker stands ahead of the transfer switch" if wires else "", titles=("transfer switch", "panel"))
+
+    def _net(self, legs: float) -> Network:
+        return self.network_240 if int(legs) == 2 else self.network
+
+    # -- inverter and its panel -----------------------------------------------------------------------
+
+    def _around_inverter(self) -> None:
+        a, rating = self.a, self.inverter
+        through = None
+        if self.supplies:
+            limit = max((supply.alternating.supply_limit_a for supply in self.supplies), key=float)
+            through = limit
+            if rating.transfer_rating_a is not None:
+                through = pass_through_current(limit, a.case.assume("continuous_share"), rating.transfer_rating_a)
+            self._branch("inverter-feed", "ac-feeder", "ac-panel", "inverter", "inverter", ("line-in", "neutral-in", "earth-in"), through, True, "inverter",
+                         device_limit_a=rating.transfer_rating_a)
+        made = alternating_current(rating.inverter_rating_va, self.voltage)
+        current = made if through is None else output_current(made, through)
+        sized, source = a.size("inverter-ac", current, self.network, None, nominal_v=self.voltage)
+        wires: list[str] = []
+        if sized.outcome == "sized":
+            self._seated("breaker-inverter-panel", sized, "inverter-panel", "main", poles=1)
+            length = a.length("inverter-ac")
+            wires = [
+                a.wire("inverter.line-out", "inverter-panel.line-1", "line-1", sized, length),
+                a.wire("inverter.neutral-out", "inverter-panel.neutral", "neutral", sized, length),
+                a.wire("inverter.earth-out", "inverter-panel.earth", "earth", sized, length, size=sized.grounding_size),
+            ]
+        a.draw("inverter-output", "inverter-ac", "ac", wires, sized, source, source_at=("from",),
+               protected_by=(Protection("breaker-inverter-panel", "to"),) if wires else (),
+               unprotected_why="the inverter limits its own current and the breaker of its feed limits what passes through" if wires else "",
+               titles=("inverter", "panel behind the inverter"))
+
+    def _branches(self, panel: str, groups: dict[str, list[AlternatingLoad]]) -> None:
+        a = self.a
+        for id, loads in groups.items():
+            title = ", ".join(load.id for load in loads)
+            a.add(f"load-{id}", "ac-load", title, "living space", (("line", "line-1"), ("neutral", "neutral"), ("earth", "earth")), fastening=None)
+            current = alternating_current(summed_va(*(load.apparent_va for load in loads)), self.voltage)
+            self._branch(f"ac-{id}", "ac-branch", panel, id, f"load-{id}", ("line", "neutral", "earth"), current, any(load.continuous for load in loads), title)
+
+    def _has_charger(self) -> bool:
+        return any(supply.charger is not None and supply.charger.kind == "stand-alone" for supply in self.supplies)
+
+    def _charger(self) -> None:
+        """A stand-alone charger hangs on the panel ahead of the inverter, so that no inverter feeds its own charger."""
+        if self._has_charger():
+            current = max((supply.alternating.charger_input_a for supply in self.supplies), key=float)
+            self._branch("ac-charger", "ac-branch", "ac-panel", "charger", "charger", ("line", "neutral", "earth"), current, True, "charger")
+
+    def _branch(
+        self, id: str, circuit_class: str, panel: str, out: str, target: str, ends: tuple[str, str, str], current_a: float, continuous: bool,
+        title: str, device_limit_a: float | None = None,
+    ) -> None:
+        a = self.a
+        sized, source = a.size(circuit_class, current_a, self.network, None, nominal_v=self.voltage, continuous=continuous, device_limit_a=device_limit_a)
+        wires: list[str] = []
+        if sized.outcome == "sized":
+            self._seated(f"breaker-{id}", sized, panel, title, poles=1)
+            length = a.length(circuit_class)
+            wires = [
+                a.wire(f"{panel}.c-{out}", f"{target}.{ends[0]}", a.function(f"{panel}.c-{out}"), sized, length),
+                a.wire(f"{panel}.c-{out}-neutral", f"{target}.{ends[1]}", "neutral", sized, length),
+                a.wire(f"{panel}.c-{out}-earth", f"{target}.{ends[2]}", "earth", sized, length, size=sized.grounding_size),
+            ]
+        a.draw(id, circuit_class, "ac", wires, sized, source, source_at=("from",),
+               protected_by=(Protection(f"breaker-{id}", "from"),) if wires else (), titles=(panel.replace("-", " "), title))
+
+    def _seated(self, id: str, sized: Sized, panel: str, what: str, poles: int) -> None:
+        found = sized.device
+        self.a.add(id, "breaker", f"{found.title}, {what}", panel, (), generic=True, ratings=Ratings(
+            family=found.family, current_a=found.rating_a, voltage_v=found.voltage_v, interrupting_a=found.interrupting_a,
+            interrupting=found.interrupting, polarised=found.polarised, poles=poles))
+
+    def _earth(self) -> None:
+        """Exposed metal to the chassis of a vehicle, or to the grounding electrode of a building."""
+        a = self.a
+        size, length = a.earth_size(), a.length("bank-main")
+        if a.practice.chassis_return:
+            first, case = "chassis.alternating", "chassis.case"
+        else:
+            a.add("grounding-electrode", "grounding-electrode", "Grounding electrode", "outside", (("panel", "earth"), ("case", "earth")),
+                  paths=(a.through("panel", "case"),), origin="existing", verdict="keep")
+            first, case = "grounding-electrode.panel", "grounding-electrode.case"
+        panel = "ac-panel" if self.supplies else "inverter-panel"
+        a.wire(f"{panel}.frame", first, "earth", None, length, size=size)
+        if self.inverter is not None:
+            a.wire("inverter.case", case, "earth", None, length, size=size)

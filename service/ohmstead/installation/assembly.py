@@ -1,0 +1,189 @@
+"""Put equipment, conductors and circuits together; every circuit is sized as it is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ..electrical.conductors.model import Circuit as Sized
+from ..electrical.conductors.model import Run
+from ..electrical.conductors.sizing import size_circuit
+from ..electrical.faults.model import Fault
+from ..reference.case import Case
+from ..reference.practices import Practice, RuleSource
+from .model import (
+    Bond, Circuit, Conductor, ControlLead, End, Equipment, Fastening, Function, Installation, Kind, LeadPurpose, Mode, Network,
+    Origin, Path, Protection, Ratings, Segment, Terminal,
+)
+from .needs import RunLengths
+
+STUD = Fastening("stud", "M8")
+LARGE_STUD = Fastening("stud", "M10")
+CLAMP = Fastening("clamp")
+
+
+class Drawn:
+    """A circuit that was drawn, with the sizing behind it and the rules it was sized under."""
+
+    __slots__ = ("circuit", "sized", "source", "from_title", "to_title")
+
+    def __init__(self, circuit: Circuit, sized: Sized, source: RuleSource, from_title: str, to_title: str):
+        self.circuit = circuit
+        self.sized = sized
+        self.source = source
+        self.from_title = from_title
+        self.to_title = to_title
+
+
+class Assembly:
+    """An installation in the making."""
+
+    def __init__(self, practice: Practice, modes: tuple[Mode, ...], lengths: RunLengths, case: Case):
+        self.practice = practice
+        self.modes = modes
+        self.lengths = lengths
+        self.case = case
+        self.networks: list[Network] = []
+        self.equipment: dict[str, Equipment] = {}
+        self.conductors: list[Conductor] = []
+        self.drawn: list[Drawn] = []
+        self.leads: list[ControlLead] = []
+        self.bonds: list[Bond] = []
+        self.always_live: list[str] = []
+        self._joined: dict[str, int] = {}
+
+    def add(
+        self, id: str, kind: Kind, title: str, place: str, terminals: Iterable[tuple[str, Function]], *, paths: tuple[Path, ...] = (),
+        ratings: Ratings = Ratings(), fastening: Fastening | None = STUD, generic: bool = False, origin="new", verdict=None,
+        conductors_max: int | None = None,
+    ) -> str:
+        """Add a piece of equipment; a terminal that nothing joins in the end is written down as spare."""
+        made = tuple(Terminal(name, function, "used", fastening, conductors_max) for name, function in terminals)
+        self.equipment[id] = Equipment(id, kind, title, place, made, paths, ratings, origin, verdict, generic)
+        return id
+
+    def through(self, a: str, b: str, *, opens: bool = False, modes: tuple[Mode, ...] | None = None) -> Path:
+        """A path inside equipment, closed in every mode unless told otherwise."""
+        return Path((a, b), self.modes if modes is None else modes, opens)
+
+    def wire(
+        self, start: str, end: str, function: Function, sized: Sized | None, length_m: float, *, size: str | None = None, sets: int = 1,
+        origin: Origin = "new",
+    ) -> str:
+        """Draw a conductor with the size of its circuit, or with a size that a rule fixes."""
+        row = sized.conductor if sized else None
+        name = size if size is not None else row.size if row else None
+        count = row.sets if row and size is None else sets
+        for terminal in (start, end):
+            self._joined[terminal] = self._joined.get(terminal, 0) + count
+        id = f"w{len(self.conductors) + 1}"
+        segment = Segment(float(length_m), float(self._ambient(sized)), 2 * count, "enclosed")
+        self.conductors.append(Conductor(
+            id, start, end, function, name, count, float(sized.insulation_temperature_c) if sized else None, (segment,),
+            tuple(self._end(at, terminal, name) for at, terminal in (("from", start), ("to", end))),
+            origin,
+        ))
+        return id
+
+    def function(self, terminal: str) -> Function:
+        """Function of a terminal written `equipment.terminal`. Raises StopIteration when there is none."""
+        equipment, _, name = terminal.partition(".")
+        return next(item.function for item in self.equipment[equipment].terminals if item.id == name)
+
+    def bond(self, sized: Sized) -> dict[str, object]:
+        """Size and sets of the bond from the bank to the chassis: 8 AWG at least, and not below the bank's own lead."""
+        sizes = self.case.library.tables["awg_conductors"]
+        least = sizes.first_at_least("area_cmil", self.case.constant("chassis_bond_minimum_cmil"))
+        row = max(least, sizes.row(sized.conductor.size))
+        return {"size": sizes.columns["size"][row], "sets": sized.conductor.sets if row > least else 1}
+
+    def earth_size(self) -> str:
+        """Smallest bond of exposed metal to the chassis or the grounding electrode."""
+        sizes = self.case.library.tables["awg_conductors"]
+        return sizes.columns["size"][sizes.first_at_least("area_cmil", self.case.constant("chassis_bond_minimum_cmil"))]
+
+    def _ambient(self, sized: Sized | None) -> float:
+        return self.case.assume("ambient_c")
+
+    def _end(self, at, terminal: str, size: str | None) -> End:
+        equipment, _, name = terminal.partition(".")
+        fastening = next(item.fastening for item in self.equipment[equipment].terminals if item.id == name)
+        if size is None or fastening is None or fastening.by != "stud":
+            return End(at, "ferrule" if size else "", "")
+        lugs = self.case.library.tables["lugs"]
+        made = lugs.columns["made_studs"][lugs.index[size]].split() if size in lugs.index else []
+        stud = fastening.size if fastening.size in made else next((item for item in reversed(made) if item.startswith("M")), "")
+        return End(at, f"{size}-{stud}" if stud else "", stud)
+
+    def length(self, circuit_class: str) -> float:
+        """One-way length of the runs of a class."""
+        given = self.lengths.length_m.get(circuit_class)
+        return self.case.assume(f"run_{circuit_class.replace('-', '_')}", given)
+
+    def size(
+        self, circuit_class: str, current_a: float, network: Network, fault: Fault | None, *, both_ways: bool = False,
+        ripple_power_factor: float | None = None, device: bool = True, device_limit_a: float | None = None, continuous: bool = True,
+        lowest_v: float | None = None, nominal_v: float, drop_limit: float | None = None,
+    ) -> tuple[Sized, RuleSource]:
+        """Size a circuit of a class under the practice."""
+        source = self.practice.source(circuit_class)
+        run = Run(
+            source=source, current_a=current_a, nominal_voltage_v=nominal_v, lowest_voltage_v=network.lowest_v if lowest_v is None else lowest_v,
+            highest_voltage_v=network.highest_v, run_m=self.length(circuit_class), continuous=continuous,
+            ripple_power_factor=ripple_power_factor, ambient_c=self.lengths.ambient_c.get(circuit_class),
+            fault_current_a=fault.current_a if fault else None, fault_proven=fault.proven if fault else False, both_ways=both_ways,
+            device=device, device_limit_a=device_limit_a, drop_limit=drop_limit, grounding=source.grounding_conductor,
+            enlarge_grounding=source.grounding_enlarged,
+        )
+        return size_circuit(run, self.case, neighbours=False), source
+
+    def device(self, id: str, sized: Sized, place: str, what: str) -> str | None:
+        """Add the overcurrent device of a circuit with two studs; None when none was found."""
+        found = sized.device
+        if found is None:
+            return None
+        ratings = Ratings(
+            family=found.family, current_a=found.rating_a, voltage_v=found.voltage_v, interrupting_a=found.interrupting_a,
+            interrupting=found.interrupting, polarised=found.polarised,
+        )
+        return self.add(
+            id, found.kind, f"{found.title}, {what}", place, (("a", "dc-positive"), ("b", "dc-positive")),
+            paths=(self.through("a", "b", opens=True),), ratings=ratings, generic=True,
+        )
+
+    def draw(
+        self, id: str, circuit_class: str, network: str, conductors: list[str], sized: Sized, source: RuleSource, *,
+        protected_by: tuple[Protection, ...], both_ways: bool = False, source_at=("from",), unprotected_why: str = "", titles=("", ""),
+    ) -> Drawn:
+        """Write a sized circuit down."""
+        circuit = Circuit(
+            id, circuit_class, network, tuple(conductors), protected_by, both_ways, tuple(source_at), sized.design_current_a,
+            sized.outcome, unprotected_why,
+        )
+        drawn = Drawn(circuit, sized, source, *titles)
+        self.drawn.append(drawn)
+        return drawn
+
+    def lead(self, start: str, end: str, purpose: LeadPurpose, acts_on: tuple[str, ...] = (), fuse_a: float | None = None) -> str:
+        """Draw a control or sensing lead."""
+        for terminal in (start, end):
+            self._joined[terminal] = self._joined.get(terminal, 0) + 1
+        id = f"k{len(self.leads) + 1}"
+        self.leads.append(ControlLead(id, start, end, purpose, acts_on, fuse_a))
+        return id
+
+    def finish(self) -> Installation:
+        """The installation; terminals that nothing joins are spare."""
+        def settled(equipment: Equipment) -> Equipment:
+            terminals = tuple(
+                Terminal(item.id, item.function, "used" if f"{equipment.id}.{item.id}" in self._joined else "spare",
+                         item.fastening, item.conductors_max, item.temperature_c)
+                for item in equipment.terminals
+            )
+            return Equipment(equipment.id, equipment.kind, equipment.title, equipment.place, terminals, equipment.paths,
+                             equipment.ratings, equipment.origin, equipment.verdict, equipment.generic)
+
+        return Installation(
+            self.practice.name, "planned", self.modes, tuple(self.networks), tuple(map(settled, self.equipment.values())),
+            tuple(self.conductors), tuple(drawn.circuit for drawn in self.drawn), tuple(self.leads), tuple(self.bonds),
+            tuple(self.always_live),
+        )

@@ -1,0 +1,33 @@
+"""Draw a planned installation from its needs."""
+
+from __future__ import annotations
+
+from ..reference.case import Case
+from .alternating import AlternatingSide
+from .assembly import Assembly, Drawn
+from .direct import DirectSide
+from .model import Installation, Mode
+from .needs import Needs
+
+
+def modes_of(needs: Needs) -> tuple[Mode, ...]:
+    """Modes in which the dwelling lives, in a fixed order."""
+    kinds = {supply.kind for supply in needs.supplies}
+    found: list[Mode] = ["shore"] if "shore" in kinds else []
+    found.append("inverter")
+    if "generator" in kinds:
+        found.append("generator")
+    if "alternator" in kinds:
+        found.append("driving")
+    return tuple(found)
+
+
+def build(needs: Needs, case: Case) -> tuple[Installation, tuple[Drawn, ...]]:
+    """The wiring graph and the sizing of each of its circuits, in the order in which they were drawn."""
+    assembly = Assembly(needs.practice, modes_of(needs), needs.lengths, case)
+    direct, alternating = DirectSide(needs, assembly), AlternatingSide(needs, assembly)
+    alternating.place()
+    direct.draw()
+    alternating.draw()
+    direct.lock_outs()
+    return assembly.finish(), tuple(assembly.drawn)

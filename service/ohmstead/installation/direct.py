@@ -1,0 +1,405 @@
+"""Draw the direct-current side: bank, main fuse and disconnect, shunt, bus bars, chargers, panel and its branches."""
+
+from __future__ import annotations
+
+from ..electrical.conductors.formulas import charging_voltage_bound, current_from_power, loop_resistance, resistance_at
+from ..electrical.conductors.model import Circuit as Sized
+from ..electrical.faults.model import Fault
+from ..electrical.faults.sizing import behind_cable
+from .assembly import LARGE_STUD, Assembly, Drawn
+from .formulas import larger_current, node_sum, string_share
+from .model import Network, Protection, Ratings
+from .needs import DirectLoad, Needs
+
+BANK, BAY, PANEL = "bank", "equipment bay", "panel"
+_COLD_C = 20.0
+"""Conductor temperature for fault currents: a cold cable passes more."""
+
+
+class DirectSide:
+    """The direct-current side in the making."""
+
+    def __init__(self, needs: Needs, assembly: Assembly):
+        self.needs = needs
+        self.a = assembly
+        bank = needs.bank
+        self.network = Network("dc", "dc", needs.cut_off_v, bank.voltages.highest_v)
+        assembly.networks.append(self.network)
+        self.bus: list[str] = []
+        self.bus_negative: list[str] = []
+        self.bus_fault: Fault = bank.fault
+        self.main: Drawn | None = None
+
+    def draw(self) -> None:
+        """Everything from the units' posts to the last branch."""
+        needs = self.needs
+        landings = ["main"]
+        if needs.inverter is not None and needs.inverter.rating is not None:
+            landings.append("inverter")
+        landings += [f"controller-{number}" for number in range(1, self._controllers() + 1)]
+        landings += [f"dc-dc-{supply.id}" for supply in needs.supplies if supply.dc_dc is not None and supply.charger is not None]
+        if self._stand_alone_charger() is not None:
+            landings.append("charger")
+        switched = [load for load in needs.direct_loads if not load.always_live]
+        if switched:
+            landings.append("dc-panel")
+        self._bus("bus-positive", "Positive bus bar", "dc-positive", [*landings, "spare"])
+        live = [f"live-{load.id}" for load in needs.direct_loads if load.always_live]
+        self._bus("bus-negative", "Negative bus bar", "dc-negative", [*landings, *live, "chassis", "spare"])
+        self._bank()
+        self._inverter()
+        self._controllers_and_arrays()
+        self._alternators()
+        self._charger()
+        self._panel(switched)
+        for load in needs.direct_loads:
+            if load.always_live:
+                self._always_live(load)
+        self._chassis()
+
+    # -- bank -----------------------------------------------------------------------------------------
+
+    def _bank(self) -> None:
+        needs, a, bank = self.needs, self.a, self.needs.bank
+        unit, series, parallel = bank.unit, bank.series, bank.parallel
+        ratings = Ratings(
+            chemistry=bank.chemistry, voltage_v=unit.voltage_v, capacity_ah=unit.capacity_ah, current_a=unit.current_a,
+            short_circuit_a=unit.fault_current_a, mass_kg=unit.mass_kg, lowest_charge_c=bank.lock_out_below_c,
+            to_confirm=("current", "short_circuit") if unit.generic else (),
+        )
+        terminals = [("positive", "dc-positive"), ("negative", "dc-negative")]
+        if needs.lock_out:
+            terminals.append(("permit", "control"))
+        kept = bank.units - bank.new_units
+        for number in range(1, bank.units + 1):
+            origin = {"origin": "existing", "verdict": "keep"} if number <= kept else {}
+            a.add(f"unit-{number}", "battery-unit", unit.name, BANK, terminals, ratings=ratings, fastening=LARGE_STUD, generic=unit.generic, **origin)
+        a.add("main-disconnect", "disconnect", "Bank disconnect", BAY, (("a", "dc-positive"), ("b", "dc-positive")),
+              paths=(a.through("a", "b", opens=True),), fastening=LARGE_STUD,
+              ratings=Ratings(highest_voltage_v=self.network.highest_v, to_confirm=("current", "voltage")), generic=True)
+        a.add("shunt", "shunt", "Shunt of the battery monitor", BANK, (("bank", "dc-negative"), ("system", "dc-negative"), ("sense", "sense")),
+              paths=(a.through("bank", "system"),), fastening=LARGE_STUD, generic=True)
+        a.add("battery-monitor", "battery-monitor", "Battery monitor", PANEL, (("shunt", "sense"), ("supply", "sense")), fastening=None, generic=True)
+
+        total = self._total()
+        ripple = needs.ripple_power_factor if needs.inverter_current_a is not None else None
+        main, source = a.size("bank-main", total, self.network, bank.fault, both_ways=True, ripple_power_factor=ripple, nominal_v=needs.nominal_v)
+        positive, negative = "unit-1.positive", f"unit-{series}.negative"
+        if parallel > 1:
+            positive, negative = self._strings(total, ripple)
+        else:
+            self._series_links(0, main)
+        wires = []
+        if main.outcome == "sized" and a.device("main-fuse", main, BANK, "main"):
+            length = a.length("bank-main")
+            wires = [
+                a.wire(positive, "main-fuse.a", "dc-positive", main, length), a.wire("main-fuse.b", "main-disconnect.a", "dc-positive", main, length),
+                a.wire("main-disconnect.b", "bus-positive.main", "dc-positive", main, length),
+                a.wire(negative, "shunt.bank", "dc-negative", main, length), a.wire("shunt.system", "bus-negative.main", "dc-negative", main, length),
+            ]
+            self.bus_fault = self._behind(bank.fault, main, length)
+        self.main = a.draw("bank-main", "bank-main", "dc", wires, main, source, both_ways=True, source_at=("from",),
+                           protected_by=(Protection("main-fuse", "from"),) if wires else (), titles=("bank", "bus bars"))
+        a.lead("shunt.sense", "battery-monitor.shunt", "sense")
+        # The monitor is fed ahead of every switch, by a fused sensing lead, or it would lose count when the bank is off.
+        a.lead(positive, "battery-monitor.supply", "sense", fuse_a=1.0)
+
+    def _strings(self, total: float, ripple: float | None) -> tuple[str, str]:
+        """Every string on its own fuse to a pair of bus bars with equal leads; the bus bars' main studs."""
+        needs, a, bank = self.needs, self.a, self.needs.bank
+        names = [f"string-{number}" for number in range(1, bank.parallel + 1)]
+        self._bus("bank-bus-positive", "Bank bus bar, positive", "dc-positive", ["main", *names], track=False)
+        self._bus("bank-bus-negative", "Bank bus bar, negative", "dc-negative", ["main", *names], track=False)
+        strings = a.case.chosen(bank.parallel, "strings", "strings of the bank")
+        share = string_share(total, strings, bank.currents.sharing_factor)
+        sized, source = a.size("bank-unit", share, self.network, bank.fault, both_ways=True, ripple_power_factor=ripple, nominal_v=needs.nominal_v)
+        length = a.length("bank-unit")
+        for number, name in enumerate(names):
+            first, last = number * bank.series + 1, (number + 1) * bank.series
+            self._series_links(number, sized)
+            wires: list[str] = []
+            fuses: tuple[Protection, ...] = ()
+            if sized.outcome == "sized" and a.device(f"fuse-{name}", sized, BANK, name):
+                wires = [
+                    a.wire(f"unit-{first}.positive", f"fuse-{name}.a", "dc-positive", sized, length),
+                    a.wire(f"unit-{last}.negative", f"bank-bus-negative.{name}", "dc-negative", sized, length),
+                ]
+                fuses = (Protection(f"fuse-{name}", "from"),)
+                end = f"fuse-{name}.b"
+                if bank.parallel > 2 and a.device(f"fuse-{name}-bus", sized, BANK, f"{name}, bus end"):
+                    # With three strings or more the others together can overload this one's lead.
+                    wires.append(a.wire(end, f"fuse-{name}-bus.a", "dc-positive", sized, length))
+                    fuses += (Protection(f"fuse-{name}-bus", "to"),)
+                    end = f"fuse-{name}-bus.b"
+                wires.append(a.wire(end, f"bank-bus-positive.{name}", "dc-positive", sized, length))
+            why = "" if bank.parallel > 2 else "the other string feeds this end only through its own fuse of the same rating"
+            a.draw(name, "bank-unit", "dc", wires, sized, source, both_ways=True, source_at=("from", "to"), protected_by=fuses,
+                   unprotected_why=why, titles=(f"string {number + 1}", "bank bus bars"))
+        return "bank-bus-positive.main", "bank-bus-negative.main"
+
+    def _series_links(self, string: int, sized: Sized) -> None:
+        bank = self.needs.bank
+        for position in range(1, bank.series):
+            number = string * bank.series + position
+            if sized.outcome == "sized":
+                self.a.wire(f"unit-{number}.negative", f"unit-{number + 1}.positive", "dc-positive", sized, self.a.length("bank-unit"))
+
+    def _total(self) -> float:
+        """The larger of everything that can be drawn at once and everything that can be charged at once."""
+        needs, case = self.needs, self.a.case
+        drawn = [value for value in (needs.inverter_current_a, self._direct_current(needs.direct_running_w)) if value is not None]
+        charging = [group.output_limited_a for group in needs.groups for _ in range(int(group.controllers))]
+        charging += [supply.charging.charger_setting_a for supply in needs.supplies if supply.charging is not None]
+        out = node_sum(*drawn) if drawn else case.chosen(0.001, "current_a", "nothing draws on the bank")
+        return larger_current(out, node_sum(*charging)) if charging else out
+
+    def _direct_current(self, power_w: float | None) -> float | None:
+        if not power_w:
+            return None
+        return current_from_power(power_w, self.a.case.assume("wiring_efficiency"), self.needs.cut_off_v)
+
+    def _behind(self, fault: Fault, sized: Sized, length_m: float) -> Fault:
+        case = self.a.case
+        table = case.library.tables["awg_conductors"]
+        r75 = table.cell(sized.conductor.size, "resistance_75c")
+        cold = resistance_at(r75, case.constant("copper_temperature_coefficient"), case.chosen(_COLD_C, "conductor_temperature_c", "a cold cable passes the larger fault"))
+        run = case.chosen(float(length_m), "run_m", "length of the run")
+        sets = case.chosen(sized.conductor.sets, "sets", "conductors in parallel")
+        return behind_cable(fault, self.network.highest_v, loop_resistance(cold, run, sets))
+
+    def _bus(self, id: str, title: str, function, studs: list[str], track: bool = True) -> None:
+        paths = tuple(self.a.through(studs[0], stud) for stud in studs[1:])
+        self.a.add(id, "bus-bar", title, BAY, [(stud, function) for stud in studs], paths=paths, fastening=LARGE_STUD, generic=True)
+
+    # -- what hangs on the bus bars -------------------------------------------------------------------
+
+    def _feed(
+        self, id: str, circuit_class: str, landing: str, target: str, negative: str, current_a: float, title: str, *,
+        both_ways: bool = False, ripple: float | None = None, through: tuple[str, str] | None = None,
+    ) -> Drawn:
+        """A circuit from the bus bars with its device at the bus bar; `through` are the studs of a switch behind it."""
+        a = self.a
+        sized, source = a.size(circuit_class, current_a, self.network, self.bus_fault, both_ways=both_ways, ripple_power_factor=ripple,
+                               nominal_v=self.needs.nominal_v)
+        wires: list[str] = []
+        if sized.outcome == "sized" and a.device(f"fuse-{id}", sized, BAY, title):
+            length = a.length(circuit_class)
+            wires.append(a.wire(f"bus-positive.{landing}", f"fuse-{id}.a", "dc-positive", sized, length))
+            end = f"fuse-{id}.b"
+            if through is not None:
+                wires.append(a.wire(end, through[0], "dc-positive", sized, length))
+                end = through[1]
+            wires.append(a.wire(end, target, "dc-positive", sized, length))
+            wires.append(a.wire(negative, f"bus-negative.{landing}", "dc-negative", sized, length))
+        return a.draw(id, circuit_class, "dc", wires, sized, source, both_ways=both_ways, source_at=("from",),
+                      protected_by=(Protection(f"fuse-{id}", "from"),) if wires else (), titles=("bus bars", title))
+
+    def _inverter(self) -> None:
+        needs = self.needs
+        if needs.inverter is None or needs.inverter.rating is None:
+            return
+        self._feed("inverter", "inverter-dc", "inverter", "inverter.dc-positive", "inverter.dc-negative", needs.inverter_current_a,
+                   "inverter", both_ways=True, ripple=needs.ripple_power_factor)
+
+    def _controllers(self) -> int:
+        return sum(int(group.controllers) for group in self.needs.groups)
+
+    def _controllers_and_arrays(self) -> None:
+        number = 0
+        for group in self.needs.groups:
+            for _ in range(int(group.controllers)):
+                number += 1
+                self._controller(number, group)
+
+    def _controller(self, number: int, group) -> None:
+        a, id = self.a, f"controller-{number}"
+        controller = group.controller
+        terminals = [("battery-positive", "dc-positive"), ("battery-negative", "dc-negative"), ("array-positive", "dc-positive"), ("array-negative", "dc-negative")]
+        if self.needs.lock_out:
+            terminals.append(("stop", "control"))
+        a.add(id, "charge-controller", f"Charge controller, {controller.name}", BAY, terminals, generic=controller.generic,
+              paths=(a.through("array-positive", "battery-positive"), a.through("array-negative", "battery-negative")),
+              ratings=Ratings(current_a=controller.output_rating_a, highest_voltage_v=controller.input_limit_v,
+                              to_confirm=("current", "voltage") if controller.generic else ()))
+        self._feed(id, "controller-output", id, f"{id}.battery-positive", f"{id}.battery-negative", group.output_limited_a, f"charge controller {number}")
+        self._array(number, group)
+
+    def _array(self, number: int, group) -> None:
+        """Strings, a combiner where there are several, and a two-pole disconnect in front of the controller."""
+        a, strings = self.a, group.strings
+        count = int(strings.parallel)
+        network = Network(f"pv-{number}", "dc", strings.hot_v, strings.cold_v)
+        a.networks.append(network)
+        fuse = strings.fuse
+        sized, source = a.size("controller-input", strings.photovoltaic_current_a, network, None, nominal_v=strings.hot_v, lowest_v=strings.hot_v, device=False)
+        for string in range(1, count + 1):
+            a.add(f"array-{number}-{string}", "array-string", f"{strings.series:g} × {group.module.name} in series", "roof",
+                  (("positive", "dc-positive"), ("negative", "dc-negative")), fastening=None, generic=group.module.generic,
+                  ratings=Ratings(power_w=group.module.power_w, highest_voltage_v=strings.cold_v, current_a=group.module.short_circuit_a))
+        a.add(f"array-disconnect-{number}", "array-disconnect", f"Array disconnect {number}, two poles", BAY,
+              (("a-positive", "dc-positive"), ("b-positive", "dc-positive"), ("a-negative", "dc-negative"), ("b-negative", "dc-negative")),
+              paths=(a.through("a-positive", "b-positive", opens=True), a.through("a-negative", "b-negative", opens=True)), generic=True,
+              ratings=Ratings(highest_voltage_v=strings.cold_v, current_a=strings.conductor_current_a, poles=2, to_confirm=("voltage", "current")), fastening=None)
+        protected: list[Protection] = []
+        wires: list[str] = []
+        if sized.outcome == "sized":
+            length = a.length("controller-input")
+            head_positive, head_negative = f"array-{number}-1.positive", f"array-{number}-1.negative"
+            if count > 1:
+                studs = [f"string-{string}" for string in range(1, count + 1)]
+                positive, negative = f"combiner-{number}", f"combiner-{number}-return"
+                for id, function in ((positive, "dc-positive"), (negative, "dc-negative")):
+                    a.add(id, "combiner", f"Combiner {number}", "roof", [("out", function), *((stud, function) for stud in studs)],
+                          paths=tuple(a.through("out", stud, opens=fuse.required and function == "dc-positive") for stud in studs), generic=True, fastening=None)
+                for string in range(1, count + 1):
+                    wires.append(a.wire(f"array-{number}-{string}.positive", f"{positive}.string-{string}", "dc-positive", sized, length))
+                    wires.append(a.wire(f"array-{number}-{string}.negative", f"{negative}.string-{string}", "dc-negative", sized, length))
+                    if fuse.required and fuse.device is not None:
+                        device = f"fuse-array-{number}-{string}"
+                        a.add(device, "fuse", f"{fuse.device.title}, string {string}", positive, (), generic=True,
+                              ratings=Ratings(family=fuse.device.family, current_a=fuse.device.rating_a, voltage_v=fuse.device.voltage_v,
+                                              interrupting_a=fuse.device.interrupting_a, polarised=False))
+                        protected.append(Protection(device, "to"))
+                head_positive, head_negative = f"{positive}.out", f"{negative}.out"
+            wires += [
+                a.wire(head_positive, f"array-disconnect-{number}.a-positive", "dc-positive", sized, length),
+                a.wire(head_negative, f"array-disconnect-{number}.a-negative", "dc-negative", sized, length),
+                a.wire(f"array-disconnect-{number}.b-positive", f"controller-{number}.array-positive", "dc-positive", sized, length),
+                a.wire(f"array-disconnect-{number}.b-negative", f"controller-{number}.array-negative", "dc-negative", sized, length),
+            ]
+        a.draw(f"array-{number}", "controller-input", network.id, wires, sized, source, source_at=("from",), protected_by=tuple(protected),
+               unprotected_why="the array's own short-circuit current, with the factor for bright sun and continuous duty, is below the conductors' ampacity",
+               titles=("array", f"charge controller {number}"))
+
+    def _alternators(self) -> None:
+        needs, a = self.needs, self.a
+        for supply in needs.supplies:
+            if supply.dc_dc is None or supply.charger is None:
+                continue
+            id, side = f"dc-dc-{supply.id}", supply.dc_dc
+            terminals = [("in-positive", "dc-positive"), ("in-negative", "dc-negative"), ("out-positive", "dc-positive"), ("out-negative", "dc-negative"), ("enable", "control")]
+            if needs.lock_out:
+                terminals.append(("stop", "control"))
+            a.add(id, "dc-dc-charger", "DC-DC charger", BAY, terminals, generic=not supply.charger.given,
+                  paths=(a.through("in-negative", "out-negative"), a.through("in-positive", "out-positive", modes=("driving",))),
+                  ratings=Ratings(current_a=supply.charger.charger_current_a, to_confirm=() if supply.charger.given else ("current",)))
+            if "starter-battery" not in a.equipment:
+                highest = charging_voltage_bound(needs.starter_voltage_v, a.case.assume("highest_voltage_ratio"))
+                a.networks.append(Network("starter", "dc", side.alternator_voltage_v, highest))
+                a.add("starter-battery", "starter-battery", "Starter battery", "engine bay", (("positive", "dc-positive"), ("negative", "dc-negative"), ("frame", "earth")),
+                      paths=(a.through("negative", "frame"),), origin="existing", verdict="keep")
+                a.add("alternator", "alternator", "Alternator", "engine bay", (("ignition", "control"),), origin="existing", verdict="keep", fastening=None)
+            starter = next(network for network in a.networks if network.id == "starter")
+            sized, source = a.size("dc-dc-input", side.dc_dc_input_a, starter, None, nominal_v=needs.starter_voltage_v, lowest_v=side.alternator_voltage_v)
+            wires: list[str] = []
+            if sized.outcome == "sized" and a.device(f"fuse-{id}-in", sized, "engine bay", "DC-DC charger input"):
+                length = a.length("dc-dc-input")
+                wires = [
+                    a.wire("starter-battery.positive", f"fuse-{id}-in.a", "dc-positive", sized, length),
+                    a.wire(f"fuse-{id}-in.b", f"{id}.in-positive", "dc-positive", sized, length),
+                    a.wire(f"{id}.in-negative", "starter-battery.negative", "dc-negative", sized, length),
+                ]
+            a.draw(f"{id}-in", "dc-dc-input", "starter", wires, sized, source, source_at=("from",),
+                   protected_by=(Protection(f"fuse-{id}-in", "from"),) if wires else (), titles=("starter battery", "DC-DC charger"))
+            self._feed(id, "dc-dc-output", id, f"{id}.out-positive", f"{id}.out-negative", supply.charging.charger_setting_a, "DC-DC charger")
+            a.lead("alternator.ignition", f"{id}.enable", "ignition", acts_on=(id,))
+
+    def _stand_alone_charger(self):
+        return next((supply for supply in self.needs.supplies if supply.charger is not None and supply.charger.kind == "stand-alone"), None)
+
+    def _charger(self) -> None:
+        supply = self._stand_alone_charger()
+        if supply is None:
+            return
+        a = self.a
+        terminals = [("positive", "dc-positive"), ("negative", "dc-negative"), ("line", "line-1"), ("neutral", "neutral"), ("earth", "earth")]
+        if self.needs.lock_out:
+            terminals.append(("stop", "control"))
+        a.add("charger", "charger", "Charger", BAY, terminals, ratings=Ratings(current_a=supply.charger.charger_current_a), generic=not supply.charger.given)
+        self._feed("charger", "charger-output", "charger", "charger.positive", "charger.negative", supply.charger.charger_current_a, "charger")
+
+    def _panel(self, loads: list[DirectLoad]) -> None:
+        if not loads:
+            return
+        needs, a = self.needs, self.a
+        a.add("load-disconnect", "load-disconnect", "Load disconnect", PANEL, (("a", "dc-positive"), ("b", "dc-positive")), paths=(a.through("a", "b", opens=True),), generic=True)
+        outs = [f"c-{load.id}" for load in loads]
+        terminals = [("positive", "dc-positive"), ("negative", "dc-negative"), *((out, "dc-positive") for out in outs), *((f"{out}-return", "dc-negative") for out in outs)]
+        paths = (*(a.through("positive", out, opens=True) for out in outs), *(a.through("negative", f"{out}-return") for out in outs))
+        a.add("dc-panel", "dc-panel", "Direct-current distribution panel", PANEL, terminals, paths=paths, fastening=None, generic=True)
+        feeder = self._feed("dc-panel", "dc-feeder", "dc-panel", "dc-panel.positive", "dc-panel.negative",
+                            self._direct_current(needs.direct_running_w) or self._direct_current(loads[0].power_w), "direct-current panel",
+                            through=("load-disconnect.a", "load-disconnect.b"))
+        fault = self.bus_fault
+        if feeder.sized.outcome == "sized":
+            fault = self._behind(fault, feeder.sized, a.length("dc-feeder"))
+        for load, out in zip(loads, outs):
+            self._branch(load, out, fault)
+
+    def _branch(self, load: DirectLoad, out: str, fault: Fault) -> None:
+        a = self.a
+        a.add(f"load-{load.id}", "dc-load", load.id, "living space", (("positive", "dc-positive"), ("negative", "dc-negative")), fastening=None)
+        sized, source = a.size("dc-branch", self._direct_current(load.power_w), self.network, fault, nominal_v=self.needs.nominal_v)
+        wires: list[str] = []
+        if sized.outcome == "sized" and sized.device is not None:
+            self._seated(f"fuse-{load.id}", sized, "dc-panel", load.id)
+            length = a.length("dc-branch")
+            wires = [
+                a.wire(f"dc-panel.{out}", f"load-{load.id}.positive", "dc-positive", sized, length),
+                a.wire(f"load-{load.id}.negative", f"dc-panel.{out}-return", "dc-negative", sized, length),
+            ]
+        a.draw(f"branch-{load.id}", "dc-branch", "dc", wires, sized, source, source_at=("from",),
+               protected_by=(Protection(f"fuse-{load.id}", "from"),) if wires else (), titles=("direct-current panel", load.id))
+
+    def _seated(self, id: str, sized: Sized, panel: str, what: str) -> None:
+        """A device that sits in a panel and has no terminals of its own."""
+        found = sized.device
+        self.a.add(id, found.kind, f"{found.title}, {what}", panel, (), generic=True, ratings=Ratings(
+            family=found.family, current_a=found.rating_a, voltage_v=found.voltage_v, interrupting_a=found.interrupting_a,
+            interrupting=found.interrupting, polarised=found.polarised))
+
+    def _always_live(self, load: DirectLoad) -> None:
+        """A circuit ahead of the disconnect, with its own fuse at the bank; its return crosses the shunt all the same."""
+        a, bank = self.a, self.needs.bank
+        head = "bank-bus-positive.main" if bank.parallel > 1 else "unit-1.positive"
+        a.add(f"load-{load.id}", "always-live-load", load.id, "living space", (("positive", "dc-positive"), ("negative", "dc-negative")), fastening=None)
+        sized, source = a.size("dc-branch", self._direct_current(load.power_w), self.network, bank.fault, nominal_v=self.needs.nominal_v)
+        wires: list[str] = []
+        if sized.outcome == "sized" and a.device(f"fuse-{load.id}", sized, BANK, load.id):
+            length = a.length("dc-branch")
+            wires = [
+                a.wire(head, f"fuse-{load.id}.a", "dc-positive", sized, length),
+                a.wire(f"fuse-{load.id}.b", f"load-{load.id}.positive", "dc-positive", sized, length),
+                a.wire(f"load-{load.id}.negative", f"bus-negative.live-{load.id}", "dc-negative", sized, length),
+            ]
+        a.draw(f"live-{load.id}", "dc-branch", "dc", wires, sized, source, source_at=("from",),
+               protected_by=(Protection(f"fuse-{load.id}", "from"),) if wires else (), titles=("bank, ahead of the disconnect", load.id))
+        a.always_live.append(f"live-{load.id}")
+
+    def _chassis(self) -> None:
+        """One bond from the negative bus bar to the chassis, where there is a chassis."""
+        a = self.a
+        if not a.practice.chassis_return:
+            return
+        if "chassis" not in a.equipment:
+            a.add("chassis", "chassis", "Chassis", "frame", (("direct", "earth"), ("alternating", "earth"), ("case", "earth"), ("starter", "earth")),
+                  paths=(a.through("direct", "alternating"), a.through("direct", "case"), a.through("direct", "starter")), origin="existing", verdict="keep")
+        main = self.main.sized if self.main is not None and self.main.sized.outcome == "sized" else None
+        if main is not None:
+            a.wire("bus-negative.chassis", "chassis.direct", "earth", main, a.length("bank-main"), **a.bond(main))
+        if "starter-battery" in a.equipment:
+            a.wire("starter-battery.frame", "chassis.starter", "earth", None, a.length("bank-main"), origin="existing")
+
+    def lock_outs(self) -> None:
+        """Stop every charger when the management system withdraws its permission; each one is named."""
+        if not self.needs.lock_out:
+            return
+        a = self.a
+        chargers = [item.id for item in a.equipment.values() if any(terminal.id == "stop" for terminal in item.terminals)]
+        units = [item.id for item in a.equipment.values() if item.kind == "battery-unit"]
+        a.add("lock-out", "management-gateway", "Charge lock-out of the management system", BAY,
+              [*((f"permit-{unit}", "control") for unit in units), *((f"stop-{charger}", "control") for charger in chargers)], fastening=None, generic=True)
+        for unit in units:
+            a.lead(f"{unit}.permit", f"lock-out.permit-{unit}", "charge-lock-out")
+        for charger in chargers:
+            a.lead(f"lock-out.stop-{charger}", f"{charger}.stop", "charge-lock-out", acts_on=(charger,))

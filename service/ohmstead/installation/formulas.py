@@ -1,0 +1,102 @@
+"""Arithmetic that arises only when circuits meet."""
+
+from __future__ import annotations
+
+from ..nomenclature import formula
+from ..reference.citations import cite
+
+
+@formula("current_a", cite=cite("design-arithmetic", "node sum"))
+def node_sum(*current_a: float) -> float:
+    """Sum of the currents that can flow out of a node at the same time.
+
+    Valid: any. Neglects: diversity. Errs: high.
+
+    >>> node_sum(150.0, 20.0)
+    170.0
+    """
+    return sum(current_a)
+
+
+@formula("current_a", cite=cite("design-arithmetic", "larger of discharge and charge"))
+def larger_current(discharge_current_a: float, charge_current_a: float) -> float:
+    """Current of a conductor that carries the discharge one way and the charge the other.
+
+    Valid: never both at once. Neglects: nothing. Errs: exact.
+
+    >>> larger_current(180.0, 60.0)
+    180.0
+    """
+    return max(discharge_current_a, charge_current_a)
+
+
+@formula("current_a", cite=cite("design-arithmetic", "unequal sharing"))
+def string_share(current_a: float, strings: float, sharing_factor: float) -> float:
+    """Current of the hardest-worked string of a bank.
+
+    Valid: equal leads to bus bars. Neglects: a string that has opened. Errs: high.
+
+    >>> string_share(160.0, 2.0, 0.8)
+    100.0
+    """
+    return current_a / (strings * sharing_factor)
+
+
+@formula("current_a", cite=cite("design-arithmetic", "apparent power over voltage"))
+def alternating_current(apparent_power_va: float, supply_voltage_v: float) -> float:
+    """Current of an alternating-current circuit, line to neutral.
+
+    Valid: one leg. Neglects: harmonics. Errs: exact.
+
+    >>> alternating_current(1800.0, 120.0)
+    15.0
+    """
+    return apparent_power_va / supply_voltage_v
+
+
+@formula("current_a", cite=cite("nec-445-13"))
+def generator_conductor_current(generator_conductor_factor: float, current_a: float) -> float:
+    """Current for the conductors from a generator to its first overcurrent device.
+
+    Valid: generators without a device of their own. Neglects: nothing. Errs: high where the design prevents overload.
+
+    >>> round(generator_conductor_current(1.15, 20.0), 9)
+    23.0
+    """
+    return generator_conductor_factor * current_a
+
+
+@formula("apparent_power_va", cite=cite("design-arithmetic", "sum"))
+def summed_va(*apparent_power_va: float) -> float:
+    """Apparent powers on one circuit, added as plain numbers.
+
+    Valid: any power factors. Neglects: phase. Errs: high.
+
+    >>> summed_va(100.0, 50.0)
+    150.0
+    """
+    return sum(apparent_power_va)
+
+
+@formula("current_a", cite=cite("design-arithmetic", "transfer relay"))
+def pass_through_current(supply_limit_a: float, continuous_share: float, transfer_rating_a: float) -> float:
+    """Continuous current from a supply through a transfer relay: neither may be loaded beyond its share.
+
+    Valid: one leg. Neglects: nothing. Errs: exact.
+
+    >>> pass_through_current(40.0, 0.8, 30.0)
+    24.0
+    """
+    return min(supply_limit_a, continuous_share * transfer_rating_a)
+
+
+@formula("current_a", cite=cite("design-arithmetic", "larger of inverted and passed through"))
+def output_current(inverter_current_a: float, current_a: float) -> float:
+    """Current of an inverter's output circuit: what it makes itself or what it passes through, whichever is larger.
+
+    Valid: one leg; `inverter_current_a` on the alternating side. Neglects: both together. Errs: low while it supplements a supply.
+
+    >>> output_current(25.0, 24.0)
+    25.0
+    """
+    return max(inverter_current_a, current_a)

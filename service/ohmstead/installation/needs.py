@@ -1,0 +1,61 @@
+"""What a planned installation has to hold: the sizes and the places, before a single wire is drawn."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from ..electrical.array.model import Group
+from ..electrical.inverter.model import Inverter
+from ..electrical.sources.model import Supply
+from ..electrical.storage.model import Bank
+from ..reference.practices import Practice
+
+
+class RunLengths(Struct, frozen=True):
+    """One-way length of the runs of a class; None where the documented usual length stands in."""
+
+    length_m: dict[str, float]
+    ambient_c: dict[str, float]
+
+
+class DirectLoad(Struct, frozen=True):
+    """A direct-current load with its own branch."""
+
+    id: str
+    power_w: float
+    """All alike together."""
+    start_w: float
+    always_live: bool = False
+    """Stays on when the bank's disconnect is open: detectors, brakes, bilge pump."""
+
+
+class AlternatingLoad(Struct, frozen=True):
+    """An alternating-current load."""
+
+    id: str
+    apparent_va: float
+    on_inverter: bool
+    continuous: bool
+
+
+class Needs(Struct, frozen=True):
+    """Everything that is known when wiring starts."""
+
+    practice: Practice
+    kind: str
+    nominal_v: float
+    bank: Bank
+    inverter: Inverter | None
+    """None when there is none, or none that fits."""
+    groups: tuple[Group, ...]
+    supplies: tuple[Supply, ...]
+    direct_loads: tuple[DirectLoad, ...]
+    alternating_loads: tuple[AlternatingLoad, ...]
+    lengths: RunLengths
+    direct_running_w: float
+    ripple_power_factor: float
+    inverter_current_a: float | None
+    cut_off_v: float
+    lock_out: bool
+    """Whether every charger has to be locked out in the cold."""
+    starter_voltage_v: float = 12.0

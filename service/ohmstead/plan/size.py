@@ -1,0 +1,220 @@
+"""Size a brief in the order in which one answer needs the other, then draw and verify."""
+
+from __future__ import annotations
+
+from ..electrical.array.model import Array, ArrayRequest
+from ..electrical.array.sizing import size_array
+from ..electrical.inverter.model import Inverter
+from ..electrical.inverter.model import Request as InverterRequest
+from ..electrical.inverter.formulas import power_factor_of
+from ..electrical.inverter.sizing import size_inverter
+from ..electrical.loads.model import Demand
+from ..electrical.loads.model import Request as DemandRequest
+from ..electrical.loads.sizing import size_demand
+from ..electrical.sources.model import Alternator, BankFacts, ChargerFacts, ChargeTotal, LoadFacts, Supply
+from ..electrical.sources.sizing import check_total_charge, size_supplies
+from ..electrical.storage.model import Bank, BankRequest
+from ..electrical.storage.sizing import size_bank
+from ..electrical.year.model import SupplyEnergy, Year
+from ..electrical.year.sizing import monthly_balance
+from ..installation.assembly import Drawn
+from ..installation.build import build
+from ..installation.needs import AlternatingLoad, DirectLoad, Needs, RunLengths
+from ..installation.verify import verify
+from ..reference.case import Case
+from ..reference.citations import cite
+from ..reference.practices import Practice
+from ..working import at_most
+from .cautions import cautions_for
+from .formulas import bank_current, peak_sum, stored_by_supplies
+from .model import Brief, Plan
+
+
+def size_plan(brief: Brief, case: Case) -> Plan:
+    """The plan that answers a brief.
+
+    Order: demand, inverter, bank, supplies, array, monthly balance, circuits and graph, verification. A part that
+    nothing fits is an outcome; the installation is drawn only when there is a bank to draw.
+    """
+    practice = case.library.practices[brief.practice]
+    nominal = _nominal(brief, case)
+    cut_off = case.assume(f"cut_off_{nominal:.0f}")
+    demand, inverter = _demand_and_inverter(brief, nominal, case)
+    bank = _bank(brief, demand, inverter, nominal, cut_off, case)
+    if bank.outcome != "sized":
+        case.note("bank-not-sized", "/bank", why=bank.why)
+        return Plan(practice, brief.kind, nominal, demand, inverter, bank, (), None, None, None, None, (), cautions_for(brief, bank, inverter, ()))
+    supplies = _supplies(brief, demand, inverter, bank, case)
+    array = _array(brief, demand, bank, supplies, nominal, cut_off, case)
+    year = _year(demand, array, supplies, bank, case)
+    total = _charge_total(supplies, array, bank, case)
+    needs = _needs(brief, practice, nominal, cut_off, demand, inverter, bank, supplies, array)
+    installation, circuits = build(needs, case)
+    _remark(circuits, inverter, bank, case)
+    verify(installation, case)
+    return Plan(practice, brief.kind, nominal, demand, inverter, bank, supplies, total, array, year, installation, circuits,
+                cautions_for(brief, bank, inverter, supplies))
+
+
+def _nominal(brief: Brief, case: Case) -> float:
+    """The system voltage of the brief, else the lowest one that the trade uses for loads of this power."""
+    if brief.nominal_voltage_v is not None:
+        return brief.nominal_voltage_v
+    loads = [load for load in brief.loads if load.current == "ac" and not load.shore_only]
+    demand = size_demand(_demand_request(brief, case.chosen(12.0, "nominal_voltage_v", "to find the running power"), case, idle_w=_no_idle(case)), _silent(case))
+    limits = ((12.0, "system_voltage_12_limit_w"), (24.0, "system_voltage_24_limit_w"))
+    chosen = next((volts for volts, name in limits if not loads or at_most(demand.running_w, case.constant(name))), 48.0)
+    why = "lowest system voltage that the trade uses for inverters of this power"
+    volts = case.chosen(chosen, "nominal_voltage_v", why, demand.running_w)
+    return case.assumed_value("nominal_voltage_v", volts, why, cite("as-4509"), "/system_voltage")
+
+
+def _silent(case: Case) -> Case:
+    """A case beside the real one, for a trial whose assumptions and findings leave nothing behind."""
+    return Case(case.library, case.house_rules)
+
+
+def _no_idle(case: Case) -> float:
+    return case.chosen(0.0, "idle_w", "before the inverter is known")
+
+
+def _demand_request(brief: Brief, nominal: float, case: Case, idle_w: float | None) -> DemandRequest:
+    return DemandRequest(loads=brief.loads, nominal_voltage_v=nominal, latitude_deg=brief.site.latitude_deg, idle_w=idle_w)
+
+
+def _demand_and_inverter(brief: Brief, nominal: float, case: Case) -> tuple[Demand, Inverter | None]:
+    """The inverter needs the running power and the energy needs the inverter's idle draw: ask twice."""
+    trial = size_demand(_demand_request(brief, nominal, case, _no_idle(case)), _silent(case))
+    on_inverter = any(line.current == "ac" and line.on_bank for line in trial.loads)
+    if not on_inverter:
+        return size_demand(_demand_request(brief, nominal, case, _no_idle(case)), case), None
+    if brief.inverter is None:
+        case.note("loads-without-inverter", "/inverter")
+        return size_demand(_demand_request(brief, nominal, case, _no_idle(case)), case), None
+    inverter = size_inverter(
+        InverterRequest(
+            running_w=trial.running_w, nominal_voltage_v=nominal, running_va=trial.running_va, surge_va=trial.surge_va,
+            largest_load_w=trial.largest_ac_w, inverter_temperature_c=brief.inverter.inverter_temperature_c,
+            altitude_m=brief.site.altitude_m, unit=brief.inverter.unit,
+        ),
+        case,
+    )
+    idle = inverter.rating.idle_w if inverter.rating is not None else _no_idle(case)
+    return size_demand(_demand_request(brief, nominal, case, idle), case), inverter
+
+
+def _bank(brief: Brief, demand: Demand, inverter: Inverter | None, nominal: float, cut_off: float, case: Case) -> Bank:
+    wish = brief.bank
+    running = bank_current(demand.bank_running_w, cut_off) if demand.bank_running_w > 0 else None
+    peak = None
+    if inverter is not None and inverter.rating is not None:
+        direct = bank_current(demand.dc_running_w, cut_off) if demand.dc_running_w > 0 else case.chosen(0.0, "current_a", "no direct-current loads")
+        peak = peak_sum(inverter.rating.surge_current_a, direct)
+    coldest = brief.site.bank_coldest_c
+    if coldest is None:
+        why = "the bank is taken to get as cold as the outside air; give its own lowest temperature when it lies in a heated space"
+        coldest = case.assumed_value("bank_temperature_c", brief.site.air_coldest_c, why, cite("common-practice"), "/site/bank_coldest")
+    return size_bank(
+        BankRequest(
+            chemistry=wish.chemistry, nominal_voltage_v=nominal, day_energy_wh=demand.day_energy_wh, autonomy_days=wish.autonomy_days,
+            bank_temperature_c=coldest, ageing_convention=wish.ageing_convention, discharge_current_a=running, peak_current_a=peak,
+            unit=wish.unit, owned=wish.owned, payload_kg=wish.payload_kg,
+        ),
+        case,
+    )
+
+
+def bank_facts(bank: Bank) -> BankFacts:
+    """What a supply has to know of a sized bank."""
+    return BankFacts(
+        chemistry=bank.chemistry, bank_voltage_v=bank.voltages.nominal_v, bank_capacity_ah=bank.capacity_ah,
+        depth_of_discharge=bank.need.depth_of_discharge, absorption_v=bank.voltages.absorption_v, charge_limit_a=bank.currents.charge_limit_a,
+    )
+
+
+def _supplies(brief: Brief, demand: Demand, inverter: Inverter | None, bank: Bank, case: Case) -> tuple[Supply, ...]:
+    if not brief.supplies:
+        return ()
+    nothing = case.chosen(0.0, "start_increment_va", "nothing starts hard")
+    loads = LoadFacts(
+        day_energy_wh=demand.day_energy_wh, dc_energy_wh=demand.dc_energy_wh, running_va=demand.running_va,
+        start_increment_va=demand.start.start_increment_va if demand.start else nothing, shore_va=demand.shore_va,
+    )
+    kind = brief.charger_kind or ("inverter-charger" if inverter is not None and inverter.rating is not None else "stand-alone")
+    charger = ChargerFacts(kind, brief.charger_current_a, inverter.rating.transfer_rating_a if inverter is not None and inverter.rating is not None else None)
+    return size_supplies(brief.supplies, bank_facts(bank), loads, case, charger)
+
+
+def _array(brief: Brief, demand: Demand, bank: Bank, supplies: tuple[Supply, ...], nominal: float, cut_off: float, case: Case) -> Array | None:
+    if brief.array is None:
+        return None
+    wish = brief.array
+    stored = [supply.energy_wh for supply in supplies]
+    others = (stored_by_supplies(*stored),) * 12 if stored else None
+    return size_array(
+        ArrayRequest(
+            load_wh=demand.month_energy_wh, sun=brief.site.sun, module=wish.module, controller=wish.controller, system_voltage_v=nominal,
+            charging_voltage_v=bank.voltages.absorption_v, air_coldest_c=brief.site.air_coldest_c, air_hottest_c=brief.site.air_hottest_c,
+            other_supplies_wh=others, lowest_voltage_v=cut_off, mounting=wish.mounting, owned=wish.owned, count_wanted=wish.count_wanted,
+            space=wish.space,
+        ),
+        case,
+    )
+
+
+def _year(demand: Demand, array: Array | None, supplies: tuple[Supply, ...], bank: Bank, case: Case) -> Year:
+    nothing = case.chosen(0.0, "array_energy_wh", "no array")
+    yields = tuple(month.yield_wh for month in array.months) if array is not None and array.outcome == "sized" else (nothing,) * 12
+    return monthly_balance(
+        demand.month_energy_wh, yields, [SupplyEnergy(supply.id, (supply.energy_wh,) * 12) for supply in supplies], case,
+        usable_energy_wh=bank.usable_energy_wh,
+    )
+
+
+def _charge_total(supplies: tuple[Supply, ...], array: Array | None, bank: Bank, case: Case) -> ChargeTotal | None:
+    """Everything that can charge at once; of several alternating-current supplies only one is connected at a time."""
+    alternating = [supply.charging.charger_setting_a for supply in supplies if supply.charging is not None and supply.alternating is not None]
+    currents = [max(alternating)] if alternating else []
+    currents += [supply.charging.charger_setting_a for supply in supplies if supply.charging is not None and supply.alternating is None]
+    if array is not None and array.outcome == "sized":
+        currents += [group.output_limited_a for group in array.groups for _ in range(int(group.controllers))]
+    return check_total_charge(currents, bank_facts(bank), case) if currents else None
+
+
+def _needs(
+    brief: Brief, practice: Practice, nominal: float, cut_off: float, demand: Demand, inverter: Inverter | None, bank: Bank,
+    supplies: tuple[Supply, ...], array: Array | None,
+) -> Needs:
+    rating = inverter.rating if inverter is not None else None
+    direct = tuple(
+        DirectLoad(line.id, line.running_power_w, line.start_va, always_live=line.critical)
+        for line in demand.loads if line.current == "dc"
+    )
+    alternating = tuple(
+        AlternatingLoad(line.id, line.apparent_power_va, line.on_bank, continuous=True)
+        for line in demand.loads if line.current == "ac" and (rating is not None or not line.on_bank or supplies)
+    )
+    return Needs(
+        practice=practice, kind=brief.kind, nominal_v=nominal, bank=bank, inverter=inverter if rating is not None else None,
+        groups=array.groups if array is not None and array.outcome == "sized" else (), supplies=supplies, direct_loads=direct,
+        alternating_loads=alternating, lengths=RunLengths(brief.run_lengths_m, brief.run_ambients_c), direct_running_w=demand.dc_running_w,
+        ripple_power_factor=power_factor_of(demand.running_w, demand.running_va) if rating is not None and demand.running_va > 0 else 1.0,
+        inverter_current_a=rating.inverter_current_a if rating is not None else None, cut_off_v=cut_off,
+        lock_out=bank.lock_out_below_c is not None, starter_voltage_v=next((request.starter_voltage_v for request in brief.supplies if isinstance(request, Alternator)), 12.0),
+    )
+
+
+def _remark(circuits: tuple[Drawn, ...], inverter: Inverter | None, bank: Bank, case: Case) -> None:
+    """Findings that arise only when the parts meet."""
+    if not bank.fault.proven:
+        case.note("no-short-circuit-figure", "/bank", bound=float(bank.fault.current_a))
+    sets = 0
+    for drawn in circuits:
+        if drawn.sized.outcome != "sized":
+            case.note("circuit-not-sized", drawn.circuit.id, circuit=drawn.circuit.id, why=drawn.sized.why)
+        elif drawn.sized.conductor.sets > 1:
+            sets = max(sets, drawn.sized.conductor.sets)
+    if sets:
+        case.note("parallel-sets", sets=sets)
+    if inverter is not None and inverter.rating is not None and not at_most(inverter.rating.inverter_current_a, bank.currents.continuous_a):
+        case.note("bank-below-inverter", "/inverter", inverter=float(inverter.rating.inverter_current_a), bank=float(bank.currents.continuous_a))

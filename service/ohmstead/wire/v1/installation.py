@@ -1,0 +1,235 @@
+"""The wiring graph as it stands in an answer."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from msgspec import Meta, Struct
+
+from ...electrical.conductors.model import Circuit as Sized
+from ...installation import model as graph
+from ...installation.assembly import Drawn
+from ...reference.case import Case
+from ..base import Amount
+from .circuit import ConductorSize, SizedCircuit, size_name, write_circuit
+
+
+class FasteningAnswer(Struct, frozen=True):
+    """How a conductor is fastened to a terminal."""
+
+    by: Annotated[str, Meta(description="stud, clamp, blade or plug")]
+    size: Annotated[str | None, Meta(description="Thread of the stud; null when not known")]
+
+
+class TerminalAnswer(Struct, frozen=True):
+    """A place on a piece of equipment where conductors or leads end."""
+
+    id: Annotated[str, Meta(description="Name within the equipment")]
+    function: Annotated[str, Meta(description="What it carries")]
+    use: Annotated[str, Meta(description="used or spare")]
+    fastening: Annotated[FasteningAnswer | None, Meta(description="How conductors are fastened; null when not known")]
+
+
+class PathAnswer(Struct, frozen=True):
+    """What the equipment joins inside."""
+
+    between: Annotated[tuple[str, str], Meta(description="The two terminals")]
+    closed_in: Annotated[list[str], Meta(description="Modes in which they are joined")]
+    opens: Annotated[bool, Meta(description="Whether a hand or the device itself can part them")]
+
+
+class RatingsAnswer(Struct, frozen=True, omit_defaults=True):
+    """Ratings of the equipment; what is absent does not apply or is not known."""
+
+    chemistry: Annotated[str | None, Meta(description="Battery chemistry")] = None
+    family: Annotated[str | None, Meta(description="Family of an overcurrent device")] = None
+    voltage: Annotated[Amount | None, Meta(description="Rated voltage")] = None
+    highest_voltage: Annotated[Amount | None, Meta(description="Highest voltage that it has to stand")] = None
+    current: Annotated[Amount | None, Meta(description="Rated current")] = None
+    interrupting: Annotated[Amount | None, Meta(description="Interrupting rating")] = None
+    interrupting_verdict: Annotated[str | None, Meta(description="Against the prospective short-circuit current")] = None
+    short_circuit: Annotated[Amount | None, Meta(description="Prospective short-circuit current by the maker")] = None
+    capacity: Annotated[Amount | None, Meta(description="Rated capacity")] = None
+    power: Annotated[Amount | None, Meta(description="Rated power")] = None
+    apparent_power: Annotated[Amount | None, Meta(description="Rated apparent power")] = None
+    transfer: Annotated[Amount | None, Meta(description="Rating of the transfer relay")] = None
+    charger_current: Annotated[Amount | None, Meta(description="Output of its charger")] = None
+    mass: Annotated[Amount | None, Meta(description="Mass")] = None
+    polarised: Annotated[bool | None, Meta(description="Whether it is marked for polarity")] = None
+    poles: Annotated[int | None, Meta(description="Number of poles")] = None
+    switches_neutral: Annotated[bool | None, Meta(description="Whether it switches the neutral")] = None
+    lowest_charge_temperature: Annotated[Amount | None, Meta(description="Temperature below which it may not be charged")] = None
+    to_confirm: Annotated[list[str], Meta(description="Ratings to confirm on the item that is bought")] = []
+
+
+class EquipmentAnswer(Struct, frozen=True):
+    """A piece of equipment."""
+
+    id: Annotated[str, Meta(description="Name within the installation")]
+    kind: Annotated[str, Meta(description="What it is")]
+    title: Annotated[str, Meta(description="The same in words")]
+    place: Annotated[str, Meta(description="Where it sits; for a device in a panel the panel's id")]
+    origin: Annotated[str, Meta(description="new or existing")]
+    verdict: Annotated[str | None, Meta(description="keep, refuse or remove; null for what is new")]
+    generic: Annotated[bool, Meta(description="Whether nobody named it, so that its ratings are to be confirmed")]
+    ratings: Annotated[RatingsAnswer, Meta(description="Its ratings")]
+    terminals: Annotated[list[TerminalAnswer], Meta(description="Its terminals")]
+    paths: Annotated[list[PathAnswer], Meta(description="What it joins inside")]
+
+
+class SegmentAnswer(Struct, frozen=True):
+    """A stretch of a conductor in one place."""
+
+    length: Annotated[Amount, Meta(description="Length of the run, one way")]
+    ambient: Annotated[Amount, Meta(description="Hottest air")]
+    loaded_together: Annotated[int, Meta(description="Loaded conductors that lie together")]
+    place: Annotated[str, Meta(description="enclosed or free air")]
+
+
+class EndAnswer(Struct, frozen=True):
+    """How one end of a conductor is made up."""
+
+    at: Annotated[str, Meta(description="from or to")]
+    lug: Annotated[str | None, Meta(description="Lug by conductor and stud, or ferrule; null when none is usual")]
+    stud: Annotated[str | None, Meta(description="Stud; null at a clamp")]
+
+
+class WireAnswer(Struct, frozen=True, rename={"start": "from", "end": "to"}):
+    """A conductor, or equal conductors in parallel, from terminal to terminal."""
+
+    id: Annotated[str, Meta(description="Name within the installation")]
+    start: Annotated[str, Meta(description="equipment.terminal at which it starts")]
+    end: Annotated[str, Meta(description="equipment.terminal at which it ends")]
+    function: Annotated[str, Meta(description="What it carries")]
+    origin: Annotated[str, Meta(description="new or existing")]
+    size: Annotated[ConductorSize | None, Meta(description="Size of each; null when not known")]
+    sets: Annotated[int, Meta(description="Conductors in parallel")]
+    insulation_temperature: Annotated[Amount | None, Meta(description="Temperature rating of the insulation; null when not known")]
+    segments: Annotated[list[SegmentAnswer], Meta(description="Stretches by place")]
+    ends: Annotated[list[EndAnswer], Meta(description="How its ends are made up")]
+
+
+class ProtectionAnswer(Struct, frozen=True):
+    """A device and the end of the circuit that it guards."""
+
+    equipment: Annotated[str, Meta(description="Id of the device")]
+    guards: Annotated[str, Meta(description="from or to")]
+
+
+class CircuitInGraph(Struct, frozen=True):
+    """Conductors that carry one current, what protects them, and how they were sized."""
+
+    id: Annotated[str, Meta(description="Name within the installation")]
+    circuit_class: Annotated[str, Meta(description="What the circuit connects")]
+    title: Annotated[str, Meta(description="From where to where, in words")]
+    network: Annotated[str, Meta(description="Id of its network")]
+    conductors: Annotated[list[str], Meta(description="Ids of its conductors")]
+    protected_by: Annotated[list[ProtectionAnswer], Meta(description="Its overcurrent devices")]
+    both_ways: Annotated[bool, Meta(description="Whether current flows both ways")]
+    source_at: Annotated[list[str], Meta(description="Ends that are sources")]
+    unprotected_why: Annotated[str | None, Meta(description="Why a source end has no device of its own; null when each has one")]
+    sizing: Annotated[SizedCircuit, Meta(description="How it was sized")]
+
+
+class LeadAnswer(Struct, frozen=True, rename={"start": "from", "end": "to"}):
+    """A lead that carries a permission, a measurement or a message."""
+
+    id: Annotated[str, Meta(description="Name within the installation")]
+    start: Annotated[str, Meta(description="equipment.terminal at which it starts")]
+    end: Annotated[str, Meta(description="equipment.terminal at which it ends")]
+    purpose: Annotated[str, Meta(description="What it is for")]
+    acts_on: Annotated[list[str], Meta(description="Equipment that it can stop or start")]
+    fuse: Annotated[Amount | None, Meta(description="Its fuse; null when it needs none")]
+
+
+class NetworkAnswer(Struct, frozen=True):
+    """Conductors at one voltage."""
+
+    id: Annotated[str, Meta(description="Name within the installation")]
+    kind: Annotated[str, Meta(description="dc or ac")]
+    lowest: Annotated[Amount, Meta(description="Lowest voltage")]
+    highest: Annotated[Amount, Meta(description="Highest voltage")]
+
+
+class BondAnswer(Struct, frozen=True):
+    """Where neutral and earth meet in a mode."""
+
+    mode: Annotated[str, Meta(description="The mode")]
+    at: Annotated[str, Meta(description="Id of the equipment, or site")]
+    off_board: Annotated[bool, Meta(description="Whether the bond lies outside the dwelling")]
+
+
+class InstallationAnswer(Struct, frozen=True):
+    """Equipment, conductors, circuits and control leads as one graph."""
+
+    practice: Annotated[str, Meta(description="Whose rules apply")]
+    stage: Annotated[str, Meta(description="planned or as-found")]
+    modes: Annotated[list[str], Meta(description="Modes in which the dwelling lives")]
+    networks: Annotated[list[NetworkAnswer], Meta(description="Its networks")]
+    equipment: Annotated[list[EquipmentAnswer], Meta(description="Its equipment")]
+    conductors: Annotated[list[WireAnswer], Meta(description="Its conductors")]
+    circuits: Annotated[list[CircuitInGraph], Meta(description="Its circuits")]
+    control_leads: Annotated[list[LeadAnswer], Meta(description="Its control and sensing leads")]
+    bonds: Annotated[list[BondAnswer], Meta(description="Where neutral and earth meet, mode by mode")]
+    always_live: Annotated[list[str], Meta(description="Circuits that stay live with the bank switched off")]
+
+
+def write_installation(installation: graph.Installation, circuits: tuple[Drawn, ...], case: Case) -> InstallationAnswer:
+    """The graph as it stands in an answer."""
+    return InstallationAnswer(
+        practice=installation.practice, stage=installation.stage, modes=list(installation.modes),
+        networks=[NetworkAnswer(item.id, item.kind, Amount(item.lowest_v, "V"), Amount(item.highest_v, "V")) for item in installation.networks],
+        equipment=[_equipment(item) for item in installation.equipment],
+        conductors=[_wire(item) for item in installation.conductors],
+        circuits=[_circuit(item, case) for item in circuits],
+        control_leads=[
+            LeadAnswer(item.id, item.start, item.end, item.purpose, list(item.acts_on), Amount(item.fuse_a, "A") if item.fuse_a is not None else None)
+            for item in installation.control_leads
+        ],
+        bonds=[BondAnswer(item.mode, item.at, item.off_board) for item in installation.bonds],
+        always_live=list(installation.always_live),
+    )
+
+
+def _maybe(value: float | None, unit: str) -> Amount | None:
+    return None if value is None else Amount(value, unit)
+
+
+def _equipment(item: graph.Equipment) -> EquipmentAnswer:
+    r = item.ratings
+    ratings = RatingsAnswer(
+        chemistry=r.chemistry, family=r.family, voltage=_maybe(r.voltage_v, "V"), highest_voltage=_maybe(r.highest_voltage_v, "V"),
+        current=_maybe(r.current_a, "A"), interrupting=_maybe(r.interrupting_a, "A"), interrupting_verdict=r.interrupting,
+        short_circuit=_maybe(r.short_circuit_a, "A"), capacity=_maybe(r.capacity_ah, "Ah"), power=_maybe(r.power_w, "W"),
+        apparent_power=_maybe(r.apparent_power_va, "VA"), transfer=_maybe(r.transfer_a, "A"), charger_current=_maybe(r.charger_current_a, "A"),
+        mass=_maybe(r.mass_kg, "kg"), polarised=r.polarised, poles=r.poles, switches_neutral=r.switches_neutral,
+        lowest_charge_temperature=_maybe(r.lowest_charge_c, "degC"), to_confirm=list(r.to_confirm),
+    ) if r is not _NO_RATINGS else _NO_RATINGS_ANSWER
+    return EquipmentAnswer(
+        item.id, item.kind, item.title, item.place, item.origin, item.verdict, item.generic, ratings,
+        [TerminalAnswer(end.id, end.function, end.use, FasteningAnswer(end.fastening.by, end.fastening.size or None) if end.fastening else None) for end in item.terminals],
+        [PathAnswer(path.between, list(path.closed_in), path.opens) for path in item.paths],
+    )
+
+
+_NO_RATINGS = graph.Equipment("", "chassis", "", "", ()).ratings
+_NO_RATINGS_ANSWER = RatingsAnswer()
+
+
+def _wire(item: graph.Conductor) -> WireAnswer:
+    return WireAnswer(
+        item.id, item.start, item.end, item.function, item.origin, size_name(item.size) if item.size is not None else None, item.sets,
+        _maybe(item.insulation_temperature_c, "degC"),
+        [SegmentAnswer(Amount(part.length_m, "m"), Amount(part.ambient_c, "degC"), part.loaded_together, part.place) for part in item.segments],
+        [EndAnswer(end.at, end.lug or None, end.stud or None) for end in item.ends],
+    )
+
+
+def _circuit(drawn: Drawn, case: Case) -> CircuitInGraph:
+    item = drawn.circuit
+    sizing: Sized = drawn.sized
+    return CircuitInGraph(
+        item.id, item.circuit_class, f"{drawn.from_title} to {drawn.to_title}", item.network, list(item.conductors),
+        [ProtectionAnswer(part.equipment, part.guards) for part in item.protected_by], item.both_ways, list(item.source_at),
+        item.unprotected_why or None, write_circuit(sizing, drawn.source, item.both_ways, case),
+    )
