@@ -73,7 +73,7 @@ def document(calculations: tuple[Calculation, ...] = CALCULATIONS) -> dict[str, 
             "description": _ABOUT,
         },
         "servers": [{"url": "/", "description": "The service that serves this document"}],
-        "security": [{}],
+        "security": [],
         "tags": [
             {"name": "calculations", "description": "From a request to an explained answer; nothing is stored"},
             {"name": "service", "description": "About the service itself"},

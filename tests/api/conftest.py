@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
+import json
+import os
+import socket
+import subprocess
+import sys
+import time
+from pathlib import Path
 from typing import Annotated, Literal
 
+import anyio
 import httpx
+
 import pytest
 from msgspec import Meta, Struct
 
@@ -110,8 +119,6 @@ class Client:
         self.app = app
 
     def __call__(self, method: str, path: str, **request) -> httpx.Response:
-        import anyio
-
         async def send():
             transport = httpx.ASGITransport(app=self.app, raise_app_exceptions=True)
             async with httpx.AsyncClient(transport=transport, base_url="http://test") as client:
@@ -151,3 +158,48 @@ def client(shelf, openapi_file) -> Client:
 @pytest.fixture
 def sound() -> dict:
     return {"voltage": {"value": 12, "unit": "V"}, "load": {"by": "power", "power": {"value": 240, "unit": "W"}}}
+
+
+class Serving:
+    """The service in a process of its own, as the command line starts it."""
+
+    def __init__(self, folder: Path, workers: int = 1):
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            port = probe.getsockname()[1]
+        self.address = f"http://127.0.0.1:{port}"
+        self.log = folder / "log"
+        source = Path(__file__).resolve().parents[2] / "service"
+        command = [sys.executable, "-m", "ohmstead", "serve", "--port", str(port), "--workers", str(workers)]
+        environment = {**os.environ, "PYTHONPATH": str(source), "OHMSTEAD_LOG": "info"}
+        with self.log.open("wb") as log:
+            self.process = subprocess.Popen(command, env=environment, stderr=log, stdout=subprocess.DEVNULL)
+
+    def wait(self) -> None:
+        """Until it answers; at most half a minute."""
+        for _ in range(150):
+            try:
+                if httpx.get(f"{self.address}/health/ready").status_code == 200:
+                    return
+            except httpx.TransportError:
+                time.sleep(0.2)
+        raise TimeoutError(self.log.read_text())
+
+    def lines(self) -> list[dict]:
+        """What it has logged."""
+        return [json.loads(line) for line in self.log.read_text().splitlines() if line.startswith("{")]
+
+    def stop(self) -> int:
+        """Ask it to end, and its exit code."""
+        self.process.terminate()
+        return self.process.wait(30)
+
+
+@pytest.fixture
+def serving(tmp_path):
+    server = Serving(tmp_path)
+    try:
+        server.wait()
+        yield server
+    finally:
+        server.stop()

@@ -50,9 +50,28 @@ def route(path: str, document: Document) -> HTTPRouteHandler:
     return read
 
 
+_NO_OTHER_HOST = (
+    "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; font-src 'self'; "
+    "connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+)
+
+_PAGE = {
+    "content-security-policy": _NO_OTHER_HOST,
+    "referrer-policy": "no-referrer",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
+    "permissions-policy": "camera=(), geolocation=(), microphone=()",
+}
+
+
 def routes(openapi: Path) -> list[HTTPRouteHandler]:
     """The OpenAPI file byte for byte as committed, and the viewer. Raises OSError when the file is not there."""
-    documents = {"/v1/openapi.json": Document(openapi.read_bytes(), "application/json")}
+    documents = {
+        "/v1/openapi.json": Document(openapi.read_bytes(), "application/json"),
+        "/docs": Document(asset("docs.html"), "text/html", _PAGE),
+        "/docs/page.css": Document(asset("page.css"), "text/css", _PAGE),
+        "/docs/viewer.js": Document(asset("viewer.js"), "text/javascript", _PAGE),
+    }
     return [route(path, document) for path, document in documents.items()]
 
 
