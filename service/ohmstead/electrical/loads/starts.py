@@ -131,6 +131,18 @@ def surge(running_va: float, *start_increment_va: float) -> float:
     return running_va + max(start_increment_va)
 
 
+@formula("surge_va", cite=_STARTS)
+def surge_without_start(running_va: float) -> float:
+    """Apparent power at its peak where nothing starts with more than it runs on.
+
+    Valid: resistive and electronic loads. Neglects: inrush of less than 20 ms. Errs: low for that moment.
+
+    >>> surge_without_start(3600.0)
+    3600.0
+    """
+    return running_va
+
+
 @formula("surge_va", cite=cite("motor-manuals", "everything starts at once"))
 def common_restart(running_va: float, *start_increment_va: float) -> float:
     """Apparent power when everything that runs together starts at once.
@@ -165,6 +177,18 @@ def direct_surge(dc_running_w: float, *start_increment_va: float) -> float:
     225.0
     """
     return dc_running_w + max(start_increment_va)
+
+
+@formula("dc_surge_w", cite=cite("as-4509", "3.1.4 to 3.1.6"))
+def direct_surge_without_start(dc_running_w: float) -> float:
+    """Direct-current power at its peak where nothing starts with more than it runs on.
+
+    Valid: resistive and electronic loads. Neglects: inrush of less than 20 ms. Errs: low for that moment.
+
+    >>> direct_surge_without_start(117.0)
+    117.0
+    """
+    return dc_running_w
 
 
 @formula("dc_surge_w", cite=cite("design-arithmetic", "identity"))

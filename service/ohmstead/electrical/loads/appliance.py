@@ -1,0 +1,148 @@
+"""One load by itself: what it draws, with what apparent power, and what its start adds."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from ...reference.case import Case
+from ...working import at_least, at_most
+from .formulas import (
+    alike_apparent, alike_power, alternating_power, apparent_of_direct, apparent_power, bus_power, bus_power_converted, direct_power,
+    oven_power, voltage_ratio,
+)
+from .model import ByCookingPower, ByCurrent, ByPower, CodeLetter, Load, LockedRotor, MeasuredStart, NoStart, Request, SoftStart, StartKind, StartMultiple
+from .starts import increment, increments_alike, softened, start_by_code_letter, start_by_locked_rotor, start_by_multiple
+
+_POWER_FACTORS = {
+    None: "power_factor", "resistive": "power_factor_resistive", "motor": "power_factor_motor", "electronic": "power_factor_electronic",
+}
+_STARTLESS = ("resistive", "electronic")
+
+
+class Appliance(Struct):
+    """A load with the numbers that follow from it alone."""
+
+    load: Load
+    power_w: float
+    """One appliance."""
+    alike_w: float
+    """All like appliances."""
+    alike_va: float
+    start_va: float
+    """One appliance."""
+    increment_va: float | None
+    """One appliance starts; None where it starts with no more than it runs on."""
+    alike_increment_va: float | None
+    """All like appliances start at once."""
+    bus_w: float | None
+    """Direct current only: power at the bus, the loss of a converter included."""
+    converter: bool
+
+
+def appliance(load: Load, request: Request, case: Case, unknown: dict[str, list[str]]) -> Appliance:
+    """Work out one load. Where its start is not known its id goes into `unknown` under the kind that it counts as."""
+    count = load.load_count
+    converter, bus = False, None
+    if load.current == "ac":
+        power, apparent = _alternating(load, case)
+        alike = power if count is None else alike_power(power, count)
+    else:
+        power = _direct(load, case)
+        apparent = apparent_of_direct(power)
+        alike = power if count is None else alike_power(power, count)
+        if load.voltage_v is not None or type(load.draw) is ByCurrent:
+            converter = _needs_converter(load, request.nominal_voltage_v, case)
+        bus = bus_power_converted(alike, case.assume("converter_efficiency", request.converter_efficiency)) if converter else bus_power(alike)
+    start = _start(load, apparent, case, unknown)
+    if start is None:
+        adds, start = None, apparent
+    else:
+        adds = increment(start, apparent)
+    if count is None:
+        return Appliance(load, power, alike, apparent, start, adds, adds, bus, converter)
+    alike_adds = None if adds is None else increments_alike(adds, count)
+    return Appliance(load, power, alike, alike_apparent(apparent, count), start, adds, alike_adds, bus, converter)
+
+
+def _alternating(load: Load, case: Case) -> tuple[float, float]:
+    draw, factor = load.draw, load.power_factor
+    if type(draw) is ByCurrent:
+        if factor is None:
+            factor = case.assume("power_factor_by_current")
+        power = alternating_power(draw.voltage_v, draw.current_a, factor)
+    else:
+        if factor is None:
+            factor = case.assume(_POWER_FACTORS[load.nature])
+        power = draw.load_power_w if type(draw) is ByPower else _oven(draw, case)
+    return power, apparent_power(power, factor)
+
+
+def _direct(load: Load, case: Case) -> float:
+    draw = load.draw
+    if type(draw) is ByPower:
+        return draw.load_power_w
+    if type(draw) is ByCurrent:
+        return direct_power(draw.voltage_v, draw.current_a)
+    return _oven(draw, case)
+
+
+def _oven(draw: ByCookingPower, case: Case) -> float:
+    return oven_power(draw.cooking_power_w, case.assume("cooking_efficiency", draw.cooking_efficiency))
+
+
+def _needs_converter(load: Load, system_v: float, case: Case) -> bool:
+    """Whether the appliance is made for another voltage; one measured while it runs is near its nominal one."""
+    voltage = load.voltage_v if load.voltage_v is not None else load.draw.voltage_v
+    ratio = voltage_ratio(voltage, system_v)
+    if at_least(ratio, case.constant("same_voltage_low")) and at_most(ratio, case.constant("same_voltage_high")):
+        return False
+    case.note("converter-needed", load.pointer, load=load.id, voltage=voltage, system=system_v)
+    return True
+
+
+def _start(load: Load, apparent_va: float, case: Case, unknown: dict[str, list[str]]) -> float | None:
+    """Apparent power at the start of one appliance, or None; what is not known counts at the upper end of its band."""
+    start = load.start
+    if start is None:
+        if load.nature in _STARTLESS:
+            return None
+        if type(load.draw) is ByCookingPower:
+            kind = "microwave-oven"
+        else:
+            kind = "brushed-direct-current" if load.current == "dc" else "induction"
+        unknown.setdefault(kind, []).append(load.id)
+        return start_by_multiple(case.library.tables["start_multiples"].cell(kind, "high"), apparent_va)
+    kind = type(start)
+    if kind is NoStart:
+        return None
+    if kind is StartMultiple:
+        return start_by_multiple(start.start_multiple, apparent_va)
+    if kind is MeasuredStart:
+        return start.start_va
+    if kind is StartKind:
+        return start_by_multiple(case.library.tables["start_multiples"].cell(start.kind, "high"), apparent_va)
+    if kind is LockedRotor:
+        return _softened(start_by_locked_rotor(start.locked_rotor_a, start.voltage_v), start.soft_start, case)
+    if kind is CodeLetter:
+        band = case.library.tables["code_letters"].cell(start.letter, "high")
+        return _softened(start_by_code_letter(start.horsepower_hp, band), start.soft_start, case)
+    raise TypeError(f"not a start: {start!r}")
+
+
+def _softened(start_va: float, soft: SoftStart | None, case: Case) -> float:
+    if soft is None:
+        return start_va
+    return softened(start_va, case.assume("soft_start_factor", soft.soft_start_factor))
+
+
+def note_unknown_starts(unknown: dict[str, list[str]], most_named: int, case: Case) -> None:
+    """Say which loads count as what kind of motor because nothing is said of their start."""
+    table = case.library.tables["start_multiples"]
+    for kind, ids in unknown.items():
+        row = table.row(kind)
+        title, multiple = table.columns["title"][row], table.columns["high"][row]
+        why = f"No start is given, so the upper end of the band counts: {title}"
+        case.assumed_value("start_multiple", multiple, why, table.citation_of_row[row])
+        if kind == "induction":
+            named = ", ".join(ids[:most_named]) + (f" and {len(ids) - most_named} more" if len(ids) > most_named else "")
+            case.note("start-not-given", loads=named, multiple=multiple)

@@ -1,0 +1,174 @@
+"""Energy a day: the months that differ, each load at the appliance and at the bank, the idle inverter."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from msgspec import Struct
+
+from ...reference.case import Case
+from ...reference.citations import cite
+from ...working import at_least
+from .appliance import Appliance
+from .formulas import (
+    bank_energy_alternating, bank_energy_converted, bank_energy_direct, hours_fed, hours_on, idle_energy, load_energy, load_energy_standby,
+    rest_of_day, standby_within_day,
+)
+from .model import ByMonth, BySeason, EveryDay, Load, Request, Use
+
+_NORTH = (1, 1, 1, 0, 0, 0, 0, 0, 0, 1, 1, 1)
+_SOUTH = tuple(1 - season for season in _NORTH)
+_HALF_YEARS = cite("common-practice", "six warm and six cold months")
+
+
+class Calendar(Struct, frozen=True):
+    """Days that differ, and which of them each month has: one day, two seasons or twelve months."""
+
+    days: int
+    of_month: tuple[int, ...]
+    cold: tuple[int, ...]
+    """0 for a month of the warm half of the year, 1 for the cold half."""
+
+    def hours(self, use: Use) -> tuple[float, ...]:
+        """Hours of use on each of the days that differ."""
+        if type(use) is EveryDay:
+            return (use.hours_per_day,) * self.days
+        if type(use) is ByMonth:
+            return use.month_hours
+        seasons = (use.summer_hours, use.winter_hours)
+        return seasons if self.days == 2 else tuple([seasons[season] for season in self.cold])
+
+
+def calendar(request: Request, case: Case) -> Calendar:
+    """The fewest days that tell the months apart. Seasons follow the hemisphere."""
+    seasonal = monthly = False
+    for load in request.loads:
+        kind = type(load.use)
+        seasonal = seasonal or kind is BySeason
+        monthly = monthly or kind is ByMonth
+    cold = _NORTH
+    if seasonal:
+        if request.latitude_deg is None:
+            case.assume_choice(
+                "hemisphere", None, "northern", "No latitude is given: April to September count as the warm months", _HALF_YEARS)
+        elif request.latitude_deg < 0:
+            cold = _SOUTH
+    if monthly:
+        return Calendar(12, tuple(range(12)), cold)
+    if seasonal:
+        return Calendar(2, cold, cold)
+    return Calendar(1, (0,) * 12, cold)
+
+
+class Losses:
+    """What is the same for every load, assumed when the first load asks for it, so that nothing unused is listed."""
+
+    __slots__ = ("case", "request", "wiring", "_inverter", "_converter", "_duty")
+
+    def __init__(self, request: Request, case: Case):
+        self.case = case
+        self.request = request
+        self.wiring = case.assume("wiring_efficiency", request.wiring_efficiency)
+        self._inverter: float | None = None
+        self._converter: float | None = None
+        self._duty: float | None = None
+
+    def inverter(self) -> float:
+        """Efficiency of the inverter without its idle draw."""
+        if self._inverter is None:
+            self._inverter = self.case.assume("inverter_efficiency", self.request.inverter_efficiency)
+        return self._inverter
+
+    def converter(self) -> float:
+        """Efficiency of a direct-current converter."""
+        if self._converter is None:
+            self._converter = self.case.assume("converter_efficiency", self.request.converter_efficiency)
+        return self._converter
+
+    def duty(self) -> float:
+        """Duty of a load that does not give its own."""
+        if self._duty is None:
+            self._duty = self.case.assume("duty")
+        return self._duty
+
+
+class Energies(Struct, frozen=True):
+    """Energy of one load on each of the days that differ."""
+
+    at_load_wh: tuple[float, ...]
+    at_bank_wh: tuple[float, ...]
+
+
+def energies(work: Appliance, count: float, days: Calendar, losses: Losses) -> Energies:
+    """Energy of one load at the appliance and, unless shore alone serves it, at the bank."""
+    load = work.load
+    duty = load.duty if load.duty is not None else losses.duty()
+    if type(load.use) is EveryDay:
+        at_load = _at_load(work, count, load.use.hours_per_day, duty)
+        return Energies((at_load,) * days.days, () if load.shore_only else (_at_bank(work, at_load, losses),) * days.days)
+    at_loads = tuple([_at_load(work, count, hours, duty) for hours in days.hours(load.use)])
+    return Energies(at_loads, () if load.shore_only else tuple([_at_bank(work, energy, losses) for energy in at_loads]))
+
+
+def _at_load(work: Appliance, count: float, hours: float, duty: float) -> float:
+    standby = work.load.standby
+    if standby is None:
+        return load_energy(work.power_w, count, hours, duty)
+    return load_energy_standby(work.power_w, count, hours, duty, standby.standby_w, _standby_hours(work.load, hours))
+
+
+def _at_bank(work: Appliance, energy_wh: float, losses: Losses) -> float:
+    if work.load.current == "ac":
+        return bank_energy_alternating(energy_wh, losses.inverter(), losses.wiring)
+    if work.converter:
+        return bank_energy_converted(energy_wh, losses.converter(), losses.wiring)
+    return bank_energy_direct(energy_wh, losses.wiring)
+
+
+def _standby_hours(load: Load, hours: float) -> float:
+    given = load.standby.standby_hours
+    return rest_of_day(hours) if given is None else standby_within_day(given, hours)
+
+
+def _at_bank(work: Appliance, energy_wh: float, request: Request, case: Case) -> float:
+    wiring = case.assume("wiring_efficiency", request.wiring_efficiency)
+    if work.load.current == "ac":
+        return bank_energy_alternating(energy_wh, case.assume("inverter_efficiency", request.inverter_efficiency), wiring)
+    if work.converter:
+        return bank_energy_converted(energy_wh, case.assume("converter_efficiency", request.converter_efficiency), wiring)
+    return bank_energy_direct(energy_wh, wiring)
+
+
+def note_cut_standby(load: Load, days: Calendar, case: Case) -> None:
+    """Say so where the hours of standby do not fit into the day."""
+    standby = load.standby
+    if standby is None or standby.standby_hours is None:
+        return
+    for hours in days.hours(load.use):
+        if not at_least(rest_of_day(hours), standby.standby_hours):
+            case.note("standby-cut", load.pointer, load=load.id)
+            return
+
+
+class Idle(Struct, frozen=True):
+    """The inverter when it is merely on."""
+
+    idle_w: float
+    idle_hours: float
+    idle_energy_wh: float
+
+
+def idle(fed: Sequence[Load], days: Calendar, request: Request, case: Case) -> Idle:
+    """Idle draw of the inverter a day; it is on at least as long as the loads on it need it."""
+    power = case.assume("idle_w", request.idle_w)
+    hours = given = case.assume("idle_hours", request.idle_hours)
+    if not at_least(given, 24.0):
+        neediest = None
+        for load in fed:
+            for used in days.hours(load.use):
+                needed = used if load.standby is None else hours_fed(used, _standby_hours(load, used))
+                if not at_least(hours, needed):
+                    hours, neediest = hours_on(hours, needed), load
+        if neediest is not None:
+            case.note("inverter-hours-short", given=given, load=neediest.id, needed=hours)
+    return Idle(power, hours, idle_energy(power, hours))
