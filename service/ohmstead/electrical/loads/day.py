@@ -130,15 +130,6 @@ def _standby_hours(load: Load, hours: float) -> float:
     return rest_of_day(hours) if given is None else standby_within_day(given, hours)
 
 
-def _at_bank(work: Appliance, energy_wh: float, request: Request, case: Case) -> float:
-    wiring = case.assume("wiring_efficiency", request.wiring_efficiency)
-    if work.load.current == "ac":
-        return bank_energy_alternating(energy_wh, case.assume("inverter_efficiency", request.inverter_efficiency), wiring)
-    if work.converter:
-        return bank_energy_converted(energy_wh, case.assume("converter_efficiency", request.converter_efficiency), wiring)
-    return bank_energy_direct(energy_wh, wiring)
-
-
 def note_cut_standby(load: Load, days: Calendar, case: Case) -> None:
     """Say so where the hours of standby do not fit into the day."""
     standby = load.standby
