@@ -25,6 +25,8 @@ class Edition(Struct, frozen=True):
     tables: Annotated[dict[str, str], Meta(description="Edition of each table by its name")]
 
 
+# Answers hold the calculation's own citations and findings in place of the two shapes that describe them here, and
+# these are written alike: a plan names its sources some hundred times. A test holds the fields equal.
 class Citation(Struct, frozen=True):
     """Where a rule, a relation or a value is printed."""
 
@@ -107,15 +109,12 @@ def envelope(case: Case, citations: Iterable[Printed] = (), cautions: Iterable[s
         "assumptions": [
             Assumption(
                 said.name, None if said.value is None else amount(said.value, said.unit), said.text or None,
-                said.basis, said.why, _cite(said.citation), said.pointer or None,
+                said.basis, said.why, said.citation, said.pointer or None,
             )
             for said in case.assumptions
         ],
-        "findings": [
-            Finding(note.code, note.kind, note.severity, note.message, note.cure, note.clause, note.pointer)
-            for note in case.findings
-        ],
-        "citations": [_cite(source) for source in sources],
+        "findings": case.findings,
+        "citations": list(sources),
         "cautions": list(cautions),
     }  # fmt: skip
 
@@ -127,10 +126,6 @@ def amount(value: float, unit: str) -> Amount | float:
 
 def _edition(case: Case) -> Edition:
     return Edition(CALCULATION_EDITION, case.library.editions)
-
-
-def _cite(source: Printed) -> Citation:
-    return Citation(source.id, source.title, source.clause, source.edition, source.basis)
 
 
 def explain(answer: Answer) -> Working:
@@ -149,12 +144,12 @@ def _worked(number: Traced, ids: dict[int, int]) -> WorkedNumber:
     if isinstance(origin, Given):
         return WorkedNumber(*common, "given", pointer=origin.pointer)
     if isinstance(origin, Assumed):
-        return WorkedNumber(*common, "assumed", assumption=origin.name, why=origin.why, citation=_cite(origin.citation))
+        return WorkedNumber(*common, "assumed", assumption=origin.name, why=origin.why, citation=origin.citation)
     if isinstance(origin, Read):
-        citation = _cite(origin.citation)
+        citation = origin.citation
         return WorkedNumber(*common, "table", table=origin.table, row=origin.row, column=origin.column, citation=citation)
     if isinstance(origin, Derived):
-        citation = _cite(origin.formula.citation)
+        citation = origin.formula.citation
         return WorkedNumber(*common, "formula", formula=origin.formula.expression, operands=operands, citation=citation)
     if isinstance(origin, Chosen):
         return WorkedNumber(*common, "choice", why=origin.why, operands=operands)
