@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import force_setattr
 
 from .term import Citation, Term
 
@@ -33,6 +34,11 @@ class Rule(Struct, frozen=True):
     relation: Relation
     limit: Term
     clause: Citation
+    printed: str = ""
+    """The clause in words, made once: it stands in every answer that the rule is checked in."""
+
+    def __post_init__(self) -> None:
+        force_setattr(self, "printed", str(self.clause))
 
     def check(self, actual: float, limit: float) -> "Check":
         """Put two numbers to the rule."""

@@ -54,6 +54,18 @@ def bank_energy(bank_capacity_ah: float, bank_voltage_v: float) -> float:
     return bank_capacity_ah * bank_voltage_v
 
 
+@formula("bank_rated_energy_wh", cite=cite("design-arithmetic", "sum of the units"))
+def energy_of_units(unit_energy_wh: float, series: float, parallel: float) -> float:
+    """Rated energy of the bank from that of its units.
+
+    Valid: like units. Neglects: unequal sharing. Errs: high.
+
+    >>> energy_of_units(1200.0, 2.0, 3.0)
+    7200.0
+    """
+    return unit_energy_wh * series * parallel
+
+
 @formula("usable_energy_wh", cite=cite("design-arithmetic", "rated energy times depth, temperature and efficiency"))
 def usable_energy(
     bank_rated_energy_wh: float, depth_of_discharge: float, temperature_factor: float, discharge_efficiency: float

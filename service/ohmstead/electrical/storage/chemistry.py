@@ -9,7 +9,7 @@ from typing import Literal
 from msgspec import Struct
 
 from ...reference.case import Library
-from ...working import at_least
+from ...working import Citation, at_least
 from .formulas import factor_between
 from .model import Chemistry, Unit
 
@@ -19,6 +19,7 @@ Family = Literal["lead", "lfp"]
 FAMILIES: dict[str, Family] = {"flooded": "lead", "golf-cart": "lead", "agm": "lead", "gel": "lead", "lfp": "lfp"}
 VENTED = ("flooded", "golf-cart")
 SYSTEM_VOLTAGES = (12, 24, 48)
+_RATES = ("discharge_rate", "discharge_rate_max", "charge_rate")
 
 
 class Properties(Struct, frozen=True):
@@ -48,6 +49,10 @@ class Properties(Struct, frozen=True):
     least_charge_rate: float | None
     temperatures_c: tuple[float, ...]
     factors: tuple[float, ...]
+    rate_sources: dict[str, Citation]
+    """Where the rates are printed that stand in for a maker's figure."""
+    citations: tuple[Citation, ...]
+    """Every source of the values above, with how well it is known."""
 
     @property
     def lithium(self) -> bool:
@@ -84,10 +89,14 @@ def properties(library: Library, chemistry: Chemistry) -> Properties:
         charge_rate=value("charge_rate"), least_charge_rate=known("charge_rate_min"),
         temperatures_c=tuple(points.columns["temperature_c"][row] for row in rows),
         factors=tuple(points.columns["factor"][row] for row in rows),
+        rate_sources={rate: table.citation_of_row[table.index[f"{chemistry}/{rate}"]] for rate in _RATES},
+        citations=tuple(dict.fromkeys([
+            *(table.citation_of_row[row] for row, name in enumerate(table.columns["chemistry"]) if name == chemistry),
+            *(points.citation_of_row[row] for row in rows),
+        ])),
     )
 
 
-@lru_cache(maxsize=64)
 def generic_units(library: Library, chemistry: Chemistry, nominal_v: int) -> tuple[Unit, ...]:
     """Generic units of a chemistry that make up a system voltage."""
     table = library.tables["battery_units"]

@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from math import ceil
 
 from msgspec import Struct
 
 from ...nomenclature import TERMS
-from ...reference.case import Case
+from ...reference.case import Case, Library
 from ...reference.citations import cite
-from ...working import TOLERANCE, Check, Rule, at_most
+from ...working import TOLERANCE, Check, Citation, Rule, at_most
 from .bank_formulas import (
     bank_capacity, bank_current, bank_current_short, bank_energy, bank_mass, bank_peak, bank_voltage, cells_voltage,
     charge_current_at_rate, charge_floor, charge_limit, current_at_rate, strings_for_capacity, strings_for_current,
     strings_for_energy, unit_energy,
 )
-from .chemistry import Properties, generic_units
-from .model import BankRequest, Currents, Governed, Need, Unit
+from .chemistry import Properties, generic_units, properties
+from .model import BankRequest, Chemistry, Currents, Governed, Need, Unit
 
 ENERGY = Rule("bank-energy", TERMS["bank_rated_energy_wh"], "at least", TERMS["energy_needed_wh"], cite("ieee-1013"))
 STEADY = Rule("steady-load-capacity", TERMS["bank_capacity_ah"], "at least", TERMS["peukert_capacity_ah"], cite("battery-trade-literature"))
@@ -29,16 +30,34 @@ SERIES = Rule("units-in-series", TERMS["series"], "at most", TERMS["series"], ci
 MASS = Rule("bank-mass", TERMS["bank_mass_kg"], "at most", TERMS["payload_kg"], cite("design-arithmetic", "payload of the vehicle"))
 LABEL_TOLERANCE = 0.04
 """How far a unit's stated voltage may lie from its share of the system's: labels round 12.8 V to 12 and 13.2 V down to it."""
+_USUAL = "The maker's figure is not given; the rate usual for the chemistry"
+_LARGEST = "The maker's figure is not given; the largest rate of the chemistry"
+_NO_PEAK = "The maker's figure is not given; no more than the continuous current is counted on"
+
+
+class Assumed(Struct, frozen=True):
+    """A rating that the maker did not give."""
+
+    term: str
+    words: str
+    value: float
+    why: str
+    citation: Citation
+
+
 class Candidate(Struct, frozen=True):
     """A unit that could make up the bank, its ratings complete."""
 
     unit: Unit
     series: int
+    in_series: float
+    """The same as a number that formulas accept."""
+    energy_wh: float
+    """Rated energy of one unit."""
     current_a: float
     peak_a: float
     charge_a: float
-    assumed: tuple[tuple[str, str, float, str], ...]
-    """Ratings that the maker did not give: term, words, value, why."""
+    assumed: tuple[Assumed, ...]
 
 
 class Missing(Struct, frozen=True):
@@ -99,11 +118,10 @@ class Fit(Struct, frozen=True):
     failed: Check | None
 
 
-def series_of(unit_voltage_v: float, demand: Demand) -> int | None:
+def series_of(unit_voltage_v: float, system_v: float, known: Properties) -> int | None:
     """Units in series that bring a stated voltage to the system's, by its label or by the chemistry's cells."""
-    system = demand.request.nominal_voltage_v
-    by_cells = cells_voltage(demand.known.cells[int(system)], demand.known.cell_voltage_v)
-    for target in (float(by_cells), float(system)):
+    by_cells = cells_voltage(known.cells[int(system_v)], known.cell_voltage_v)
+    for target in (float(by_cells), float(system_v)):
         count = round(target / float(unit_voltage_v))
         if count >= 1 and at_most(abs(count * float(unit_voltage_v) - target), LABEL_TOLERANCE * target):
             return count
@@ -112,30 +130,44 @@ def series_of(unit_voltage_v: float, demand: Demand) -> int | None:
 
 def candidates(demand: Demand) -> tuple[list[Candidate], Missing]:
     """Units to try, and why there is none when there is none."""
-    request, case = demand.request, demand.case
+    request = demand.request
     if request.unit is None:
-        units = generic_units(case.library, request.chemistry, int(request.nominal_voltage_v))
+        tried = generic_candidates(demand.case.library, request.chemistry, int(request.nominal_voltage_v))
         why = "No generic unit of this chemistry makes up this system voltage."
     else:
-        units, why = (request.unit,), f"No number of {request.unit.voltage_v:g} V units makes a {request.nominal_voltage_v:g} V bank."
+        series = series_of(request.unit.voltage_v, request.nominal_voltage_v, demand.known)
+        tried = () if series is None else (candidate_of(request.unit, series, demand.known, demand.case),)
+        why = f"No number of {request.unit.voltage_v:g} V units makes a {request.nominal_voltage_v:g} V bank."
     found, failed = [], None
-    for unit in units:
-        series = series_of(unit.voltage_v, demand)
-        if series is None:
-            continue
-        check = series_check(unit, series, demand)
-        if check is not None and not check.passed:
-            failed, why = check, f"{series} units in series are needed and at most {check.limit:g} are permitted."
-            continue
-        found.append(candidate_of(unit, series, demand))
+    for candidate in tried:
+        check = series_check(candidate.unit, candidate.series, demand)
+        if check is None or check.passed:
+            found.append(candidate)
+        else:
+            failed, why = check, f"{candidate.series} units in series are needed and at most {check.limit:g} are permitted."
     return found, Missing(failed, why)
+
+
+@lru_cache(maxsize=64)
+def generic_candidates(library: Library, chemistry: Chemistry, nominal_v: int) -> tuple[Candidate, ...]:
+    """The generic units of a chemistry that make up a system voltage; the same for every request."""
+    known, case = properties(library, chemistry), Case(library, {})
+    return tuple(
+        candidate_of(unit, series_of(unit.voltage_v, nominal_v, known), known, case)
+        for unit in generic_units(library, chemistry, nominal_v)
+    )
 
 
 def series_check(unit: Unit, series: int, demand: Demand) -> Check | None:
     limit = _smaller(unit.largest_series, demand.request.largest_series)
     if limit is None:
         return None
-    return SERIES.check(demand.case.chosen(series, "series", "units that make up the system voltage", unit.voltage_v), limit)
+    return SERIES.check(in_series(unit, series, demand.case), limit)
+
+
+def in_series(unit: Unit, series: int, case: Case) -> float:
+    """A series count as a number that formulas accept."""
+    return case.chosen(series, "series", "units that make up the system voltage", unit.voltage_v)
 
 
 def _smaller(one: float | None, other: float | None) -> float | None:
@@ -144,23 +176,22 @@ def _smaller(one: float | None, other: float | None) -> float | None:
     return one if one <= other else other
 
 
-def candidate_of(unit: Unit, series: int, demand: Demand) -> Candidate:
+def candidate_of(unit: Unit, series: int, known: Properties, case: Case) -> Candidate:
     """The unit with every rating; what its maker did not state is taken from its chemistry."""
-    known = demand.known
     current, peak, charge, assumed = unit.current_a, unit.peak_current_a, unit.charge_current_a, []
     if current is None:
         current = current_at_rate(known.discharge_rate, unit.capacity_ah)
-        assumed.append(("unit_current_a", "continuous current", current, "The discharge rate usual for the chemistry"))
+        assumed.append(Assumed("unit_current_a", "continuous current", current, _USUAL, known.rate_sources["discharge_rate"]))
     if peak is None and known.peak_rate is not None and unit.current_a is None:
         peak = current_at_rate(known.peak_rate, unit.capacity_ah)
-        assumed.append(("unit_peak_current_a", "peak current", peak, "The largest discharge rate of the chemistry"))
+        assumed.append(Assumed("unit_peak_current_a", "peak current", peak, _LARGEST, known.rate_sources["discharge_rate_max"]))
     if peak is None:
         peak = current
-        assumed.append(("unit_peak_current_a", "peak current", peak, "No peak is stated, so no more than the continuous current is counted on"))
+        assumed.append(Assumed("unit_peak_current_a", "peak current", peak, _NO_PEAK, cite("common-practice")))
     if charge is None:
         charge = charge_current_at_rate(known.charge_rate, unit.capacity_ah)
-        assumed.append(("unit_charge_limit_a", "charging limit", charge, "The charging rate usual for the chemistry"))
-    return Candidate(unit, series, current, peak, charge, tuple(assumed))
+        assumed.append(Assumed("unit_charge_limit_a", "charging limit", charge, _USUAL, known.rate_sources["charge_rate"]))
+    return Candidate(unit, series, in_series(unit, series, case), unit_energy(unit.capacity_ah, unit.voltage_v), current, peak, charge, tuple(assumed))
 
 
 def limits_of(unit: Unit, demand: Demand) -> Limits:
@@ -185,12 +216,11 @@ def _documented(name: str, case: Case) -> float:
 
 def ask(candidate: Candidate, demand: Demand) -> Ask:
     """Solve every demand for the number of strings that it needs."""
-    unit, request, case = candidate.unit, demand.request, demand.case
-    series = case.chosen(candidate.series, "series", "units that make up the system voltage", unit.voltage_v)
-    strings = strings_for_energy(demand.need.energy_needed_wh, unit_energy(unit.capacity_ah, unit.voltage_v), series)
+    request, case = demand.request, demand.case
+    strings = strings_for_energy(demand.need.energy_needed_wh, candidate.energy_wh, candidate.in_series)
     best = Ask(candidate, _count(strings), "energy", strings)
     if demand.need.steady_load_capacity_ah is not None:
-        strings = strings_for_capacity(demand.need.steady_load_capacity_ah, unit.capacity_ah)
+        strings = strings_for_capacity(demand.need.steady_load_capacity_ah, candidate.unit.capacity_ah)
         best = _larger(best, Ask(candidate, _count(strings), "steady-load", strings))
     for governed, asked, given in (
         ("discharge-current", demand.discharge_a, candidate.current_a), ("peak-current", request.peak_current_a, candidate.peak_a),
@@ -218,10 +248,9 @@ def make(asked: Ask, parallel: int, demand: Demand) -> Made:
     case, candidate, known = demand.case, asked.candidate, demand.known
     unit = candidate.unit
     strings = case.chosen(parallel, "parallel", "strings in parallel", asked.strings)
-    series = case.chosen(candidate.series, "series", "units that make up the system voltage", unit.voltage_v)
     alone = case.chosen(1, "sharing_factor", "a single string shares with none")
     sharing = case.assume("sharing_factor") if parallel > 1 else alone
-    capacity, voltage = bank_capacity(strings, unit.capacity_ah), bank_voltage(series, unit.voltage_v)
+    capacity, voltage = bank_capacity(strings, unit.capacity_ah), bank_voltage(candidate.in_series, unit.voltage_v)
     currents = Currents(
         continuous_a=bank_current(candidate.current_a, strings, sharing),
         one_string_gone_a=bank_current_short(candidate.current_a, strings, sharing if parallel > 2 else alone),
@@ -231,7 +260,7 @@ def make(asked: Ask, parallel: int, demand: Demand) -> Made:
     )
     mass = None
     if unit.mass_kg is not None:
-        mass = bank_mass(unit.mass_kg, case.chosen(parallel * candidate.series, "units", "series times parallel", series, strings))
+        mass = bank_mass(unit.mass_kg, case.chosen(parallel * candidate.series, "units", "series times parallel", candidate.in_series, strings))
     return Made(candidate, parallel, strings, voltage, capacity, bank_energy(capacity, voltage), currents, mass)
 
 

@@ -112,6 +112,6 @@ def _energy(batch: OwnedUnits) -> float:
 
 def _unit(batch: OwnedUnits) -> Unit:
     return Unit(
-        name=f"owned {batch.voltage_v:g} V {batch.capacity_ah:g} Ah unit", chemistry=batch.chemistry,
+        name=f"{batch.voltage_v:g} V {batch.capacity_ah:g} Ah unit", chemistry=batch.chemistry,
         voltage_v=batch.voltage_v, capacity_ah=batch.capacity_ah,
     )

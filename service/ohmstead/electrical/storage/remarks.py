@@ -29,7 +29,7 @@ def remark(
 
 
 def _cold(bank: Bank, request: BankRequest, known: Properties, case: Case) -> None:
-    coldest = request.bank_temperature_c if request.coldest_c is None else request.coldest_c
+    coldest = coldest_of(request)
     if bank.lock_out_below_c is not None:
         code = "charge-temperature-unknown" if coldest is None else "charge-lock-out-needed"
         case.note(code, "/coldest", limit=float(bank.lock_out_below_c))
@@ -67,3 +67,11 @@ def _unit(
         case.note("cell-count-assumed", "/unit", cells=float(bank.voltages.cells) / bank.series)
     if not bank.fault.proven:
         case.note("no-short-circuit-figure", "/unit", bound=float(bank.fault.current_a))
+
+
+def coldest_of(request: BankRequest) -> float | None:
+    """The coldest that the bank gets to, as far as the request says."""
+    ever, in_use = request.coldest_c, request.bank_temperature_c
+    if ever is None or in_use is None:
+        return in_use if ever is None else ever
+    return ever if ever <= in_use else in_use

@@ -15,8 +15,8 @@ from ...working import Check, Choice, Rule, at_least, at_most
 from ..faults.model import Fault
 from ..faults.sizing import bank_fault
 from .bank_formulas import (
-    absorption_voltage, bank_capacity, bank_compensation, bank_energy, bank_voltage, cells_voltage, compensated_voltage, days_aged,
-    days_new, end_voltage, fault_of_strings, float_voltage, highest_voltage, larger_current, load_disconnect_voltage, usable_energy,
+    absorption_voltage, bank_compensation, cells_voltage, compensated_voltage, days_aged,
+    days_new, end_voltage, energy_of_units, fault_of_strings, float_voltage, highest_voltage, larger_current, load_disconnect_voltage, usable_energy,
     usable_energy_aged,
 )
 from .chemistry import Properties, capacity_factor, properties
@@ -28,7 +28,7 @@ from .formulas import (
 )
 from .model import Bank, BankRequest, Need, OwnedVerdict, Unit, Voltages
 from .owned import Kept, judge, refused
-from .remarks import remark
+from .remarks import coldest_of, remark
 
 COLD = Rule("discharge-temperature", TERMS["bank_temperature_c"], "at least", TERMS["temperature_limit_c"], cite("battery-trade-literature"))
 HOT = Rule("discharge-temperature", TERMS["bank_temperature_c"], "at most", TERMS["temperature_limit_c"], cite("battery-trade-literature"))
@@ -57,7 +57,7 @@ def size_bank(request: BankRequest, case: Case) -> Bank:
     asked = [current for current in (request.discharge_current_a, request.average_current_a) if current is not None]
     demand = Demand(request, known, need, larger_current(*asked) if asked else None, case)
 
-    verdicts, kept = judge(request, need.ageing_factor, lambda voltage: series_of(voltage, demand), case)
+    verdicts, kept = judge(request, need.ageing_factor, lambda voltage: series_of(voltage, request.nominal_voltage_v, known), case)
     if kept is not None:
         fit, new, verdicts = _with_owned(kept, verdicts, demand)
         if fit is not None:
@@ -124,10 +124,9 @@ def _beyond(entry: Ask, demand: Demand) -> int:
 
 
 def _energy(entry: Ask, demand: Demand) -> float:
-    unit, case = entry.candidate.unit, demand.case
-    strings = case.chosen(entry.count, "parallel", "strings in parallel")
-    series = case.chosen(entry.candidate.series, "series", "units that make up the system voltage")
-    return bank_energy(bank_capacity(strings, unit.capacity_ah), bank_voltage(series, unit.voltage_v))
+    candidate = entry.candidate
+    strings = demand.case.chosen(entry.count, "parallel", "strings in parallel")
+    return energy_of_units(candidate.energy_wh, candidate.in_series, strings)
 
 
 def _with_owned(kept: Kept, verdicts: tuple[OwnedVerdict, ...], demand: Demand) -> tuple[Fit | None, int, tuple[OwnedVerdict, ...]]:
@@ -136,7 +135,7 @@ def _with_owned(kept: Kept, verdicts: tuple[OwnedVerdict, ...], demand: Demand) 
     check = series_check(kept.unit, series, demand)
     if check is not None and not check.passed:
         return None, 0, refused(kept, verdicts, "does-not-carry-the-job", "More units in series are needed than are permitted.")
-    asked = ask(candidate_of(kept.unit, series, demand), demand)
+    asked = ask(candidate_of(kept.unit, series, demand.known, demand.case), demand)
     if asked.count <= strings:
         most = min(strings, int(limits_of(kept.unit, demand).permitted))
         if most > asked.count:
@@ -155,8 +154,8 @@ def _with_owned(kept: Kept, verdicts: tuple[OwnedVerdict, ...], demand: Demand) 
 def _bank(fit: Fit, demand: Demand, new_units: int, verdicts: tuple[OwnedVerdict, ...]) -> Bank:
     made, need, case, governed = fit.made, demand.need, demand.case, fit.asked.governed
     candidate, unit, series = made.candidate, made.candidate.unit, made.candidate.series
-    for term, _, value, why in candidate.assumed:
-        case.assumed_value(term, value, why, cite("battery-trade-literature"), "/unit")
+    for said in candidate.assumed:
+        case.assumed_value(said.term, said.value, said.why, said.citation, "/unit")
     usable = usable_energy(made.energy_wh, need.depth_of_discharge, need.temperature_factor, need.discharge_efficiency)
     aged = usable_energy_aged(usable, need.ageing_factor)
     what = _named(unit, series, made.parallel)
@@ -178,7 +177,7 @@ def _bank(fit: Fit, demand: Demand, new_units: int, verdicts: tuple[OwnedVerdict
         lock_out_below_c=_lock_out(demand), failed=fit.failed, why=why,
     )
     if fit.failed is None:
-        remark(bank, demand.request, demand.known, fit.limits.documented, tuple(said[1:3] for said in candidate.assumed),
+        remark(bank, demand.request, demand.known, fit.limits.documented, tuple((said.words, said.value) for said in candidate.assumed),
                _cells_unclear(made, demand), case)
     return bank
 
@@ -203,7 +202,9 @@ def _cells_unclear(made: Made, demand: Demand) -> bool:
 def _voltages(made: Made, demand: Demand) -> Voltages:
     known, case, request = demand.known, demand.case, demand.request
     cells = _cells(made, demand)
-    coldest = demand.need.bank_temperature_c if request.coldest_c is None else request.coldest_c
+    coldest = coldest_of(request)
+    if coldest is None:
+        coldest = demand.need.bank_temperature_c
     # Colder than this it may not be charged, so its charging voltage is not raised further.
     coldest = coldest if coldest > known.charge_above_c else known.charge_above_c
     cold = compensated_voltage(cells, known.absorption_cell_v, known.compensation_v_per_k, coldest, case.constant("reference_temperature_c"))
@@ -225,8 +226,7 @@ def _fault(made: Made, demand: Demand) -> Fault:
 
 def _lock_out(demand: Demand) -> float | None:
     """The temperature below which chargers are stopped; where the coldest is not known it counts as cold."""
-    known, request = demand.known, demand.request
-    coldest = request.bank_temperature_c if request.coldest_c is None else request.coldest_c
+    known, coldest = demand.known, coldest_of(demand.request)
     if not known.lithium or (coldest is not None and at_least(coldest, known.charge_above_c)):
         return None
     return known.charge_above_c

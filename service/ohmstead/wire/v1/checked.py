@@ -34,7 +34,7 @@ def write_check(check: Check) -> CheckAnswer:
     """A check as it stands in an answer."""
     rule = check.rule
     return CheckAnswer(
-        rule.name, amount(check.actual, rule.actual.unit), rule.relation, amount(check.limit, rule.limit.unit), check.passed, str(rule.clause),
+        rule.name, amount(check.actual, rule.actual.unit), rule.relation, amount(check.limit, rule.limit.unit), check.passed, rule.printed,
     )
 
 
