@@ -81,9 +81,7 @@ def demand_free_port(host, port):
 
 def fetch(url, body=None, within_s=ANSWER_WITHIN_S):
     """Asks the service on loopback, never through a proxy; gives back status and text."""
-    headers = {"Accept": "text/plain"}
-    if body is not None:
-        headers["Content-Type"] = "application/json"
+    headers = {} if body is None else {"Accept": "text/plain", "Content-Type": "application/json"}
     direct = urllib.request.build_opener(urllib.request.ProxyHandler({}))
     try:
         with direct.open(urllib.request.Request(url, data=body, headers=headers), timeout=within_s) as answer:
@@ -95,7 +93,7 @@ def fetch(url, body=None, within_s=ANSWER_WITHIN_S):
 
 def last_words():
     try:
-        return "\n".join(SERVICE_LOG.read_text(encoding="utf-8", errors="replace").splitlines()[-15:])
+        return "\n".join(SERVICE_LOG.read_text(encoding="utf-8", errors="replace").splitlines()[-20:])
     except OSError:
         return "(no log)"
 

@@ -27,6 +27,8 @@ class Handler(http.server.BaseHTTPRequestHandler):
         self.wfile.write(text.encode())
 
     def do_GET(self):
+        if self.headers.get("Accept", "*/*") not in ("*/*", "application/json"):
+            return self.answer(406, "only JSON")
         self.answer(200 if self.path == "/health/ready" else 404, "ready")
 
     def do_POST(self):
