@@ -22,6 +22,7 @@ _KINDS: tuple[dict[str, str], ...] = (
     {"A": "ampere", "mA": "milliampere", "kA": "kiloampere"},
     {"V": "volt", "mV": "millivolt", "kV": "kilovolt"},
     {"W": "watt", "kW": "kilowatt"},
+    {"hp": "horsepower"},
     {"VA": "volt*ampere", "kVA": "kilovolt*ampere"},
     {"Wh": "watt*hour", "kWh": "kilowatt*hour"},
     {"Ah": "ampere*hour"},

@@ -141,6 +141,13 @@ class Power(Quantity):
     unit: Annotated[Literal["W", "kW"], Meta(description="Unit of power")]
 
 
+class HorsePower(Quantity):
+    """Rated shaft power of a motor whose plate has a locked-rotor code letter."""
+
+    value: Annotated[float, Meta(ge=0.01, le=50, description="Rated shaft power")]
+    unit: Annotated[Literal["hp"], Meta(description="Unit of shaft power")]
+
+
 class StandbyPower(Quantity):
     """Power drawn while a device waits or idles; may be nought."""
 
@@ -249,6 +256,13 @@ class Angle(Quantity):
     """Tilt, azimuth or latitude."""
 
     value: Annotated[float, Meta(ge=-360, le=360, description="Angle")]
+    unit: Annotated[Literal["deg"], Meta(description="Unit of angle")]
+
+
+class Latitude(Quantity):
+    """Geographic latitude, north positive."""
+
+    value: Annotated[float, Meta(ge=-90, le=90, description="Latitude, north positive")]
     unit: Annotated[Literal["deg"], Meta(description="Unit of angle")]
 
 

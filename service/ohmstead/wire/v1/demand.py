@@ -1,0 +1,420 @@
+"""Loads and their demand: what a client says of them, and what is answered. The list is the same in a brief and on its own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Annotated, Literal
+
+from msgspec import Meta, Struct
+
+from ...electrical.loads import formulas, model, starts
+from ...reference.case import Case
+from ...working import cited
+from ..base import Amount, Answer, envelope
+from ..door import Door
+from ..problems import Contradiction
+from ..quantities import AcVoltage, ApparentPower, Current, DcVoltage, HorsePower, Latitude, Power, StandbyPower
+
+LoadId = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
+Hours = Annotated[float, Meta(ge=0, le=24)]
+Share = Annotated[float, Meta(ge=0, le=1)]
+Efficiency = Annotated[float, Meta(ge=0.3, le=1)]
+Multiple = Annotated[float, Meta(ge=1, le=20, description="Starting over running apparent power")]
+Count = Annotated[int, Meta(ge=1, le=500, description="Number of like appliances")]
+Nature = Annotated[
+    Literal["resistive", "motor", "electronic"],
+    Meta(description="What the appliance is by nature; it decides what is assumed where power factor or start are not given"),
+]
+MotorKind = Literal[
+    "resistive", "electronic-drive", "universal", "repulsion-induction", "capacitor-start", "brushed-direct-current", "induction",
+    "compressor", "split-phase", "microwave-oven",
+]
+Letter = Literal["A", "B", "C", "D", "E", "F", "G", "H", "J", "K", "L", "M", "N", "P", "R", "S", "T", "U"]
+
+
+class PowerDraw(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="power"):
+    """The power that one appliance draws is known; a measured one beats the plate's."""
+
+    power: Annotated[Power, Meta(description="Running power of one appliance")]
+
+
+class AcCurrentDraw(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="current"):
+    """The current that one appliance draws is known."""
+
+    current: Annotated[Current, Meta(description="Running current of one appliance")]
+    voltage: Annotated[AcVoltage, Meta(description="Voltage at which it draws that current")]
+
+
+class DcCurrentDraw(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="current"):
+    """The current that one appliance draws is known."""
+
+    current: Annotated[Current, Meta(description="Running current of one appliance")]
+    voltage: Annotated[DcVoltage, Meta(description="Voltage at which it draws that current")]
+
+
+class CookingPowerDraw(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="cooking-power"):
+    """The label of a microwave oven: the power that reaches the food, about half of what it draws."""
+
+    cooking_power: Annotated[Power, Meta(description="Power that reaches the food")]
+    efficiency: Annotated[Annotated[float, Meta(ge=0.3, le=0.9)] | None, Meta(description="Power into the food over power drawn")] = None
+
+
+class EveryDayUse(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="every-day"):
+    """The same hours on every day of the year."""
+
+    hours_per_day: Annotated[Hours, Meta(description="Hours a day in use; for an appliance with a thermostat the hours that it is switched on, with its duty")]
+
+
+class SeasonUse(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="by-season"):
+    """Hours in the six warm and in the six cold months; the hemisphere decides which they are."""
+
+    summer_hours: Annotated[Hours, Meta(description="Hours a day in the six warm months")]
+    winter_hours: Annotated[Hours, Meta(description="Hours a day in the six cold months")]
+
+
+class MonthUse(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="by-month"):
+    """Hours a day in each month; none in a month that is left out."""
+
+    january: Annotated[Hours, Meta(description="Hours a day in January")] = 0.0
+    february: Annotated[Hours, Meta(description="Hours a day in February")] = 0.0
+    march: Annotated[Hours, Meta(description="Hours a day in March")] = 0.0
+    april: Annotated[Hours, Meta(description="Hours a day in April")] = 0.0
+    may: Annotated[Hours, Meta(description="Hours a day in May")] = 0.0
+    june: Annotated[Hours, Meta(description="Hours a day in June")] = 0.0
+    july: Annotated[Hours, Meta(description="Hours a day in July")] = 0.0
+    august: Annotated[Hours, Meta(description="Hours a day in August")] = 0.0
+    september: Annotated[Hours, Meta(description="Hours a day in September")] = 0.0
+    october: Annotated[Hours, Meta(description="Hours a day in October")] = 0.0
+    november: Annotated[Hours, Meta(description="Hours a day in November")] = 0.0
+    december: Annotated[Hours, Meta(description="Hours a day in December")] = 0.0
+
+
+class Standby(Struct, frozen=True, forbid_unknown_fields=True):
+    """Power drawn when plugged in but not in use."""
+
+    power: Annotated[StandbyPower, Meta(description="Power of one appliance on standby")]
+    hours_per_day: Annotated[Hours | None, Meta(description="Hours a day on standby; the rest of the day when silent")] = None
+
+
+class SoftStarter(Struct, frozen=True, forbid_unknown_fields=True):
+    """An electronic soft starter of a single-phase compressor."""
+
+    left: Annotated[Annotated[float, Meta(ge=0.1, le=1)] | None, Meta(description="Share of the starting current that it leaves")] = None
+
+
+class NoStart(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="none"):
+    """Starts with no more than it runs on."""
+
+
+class MultipleStart(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="multiple"):
+    """The start as a multiple of the running load."""
+
+    multiple: Annotated[Multiple, Meta(description="Starting over running apparent power")]
+
+
+class KindStart(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="kind"):
+    """The kind of motor; the upper end of its band counts."""
+
+    kind: Annotated[MotorKind, Meta(description="Kind of motor, a row of the table start_multiples")]
+
+
+class LockedRotorStart(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="locked-rotor"):
+    """Locked-rotor current from the plate; a slow clamp meter does not show it."""
+
+    current: Annotated[Current, Meta(description="Locked-rotor current, LRA on the plate")]
+    voltage: Annotated[AcVoltage, Meta(description="Voltage of the plate")]
+    soft_starter: Annotated[SoftStarter | None, Meta(description="A soft starter in front of it")] = None
+
+
+class CodeLetterStart(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="code-letter"):
+    """Code letter and rated power from the plate; the letter V has no upper end, so give the locked-rotor current there."""
+
+    letter: Annotated[Letter, Meta(description="Locked-rotor indicating code letter")]
+    rated: Annotated[HorsePower, Meta(description="Rated power of the motor")]
+    soft_starter: Annotated[SoftStarter | None, Meta(description="A soft starter in front of it")] = None
+
+
+class MeasuredStart(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="measured"):
+    """Measured with an instrument fast enough, or stated by the maker."""
+
+    apparent_power: Annotated[ApparentPower, Meta(description="Apparent power at the start of one appliance")]
+
+
+class DcLockedRotorStart(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="locked-rotor"):
+    """Current at standstill."""
+
+    current: Annotated[Current, Meta(description="Current at standstill")]
+    voltage: Annotated[DcVoltage, Meta(description="Voltage of the plate")]
+
+
+class _Load(Struct, frozen=True, forbid_unknown_fields=True, tag_field="current", kw_only=True):
+    """What loads of both kinds of current share."""
+
+    id: Annotated[LoadId, Meta(description="Name of the load in findings and answers")]
+    use: Annotated[EveryDayUse | SeasonUse | MonthUse, Meta(description="Hours in use")]
+    count: Annotated[Count, Meta(description="Number of like appliances")] = 1
+    duty: Annotated[Share | None, Meta(description="Share of the hours in use during which it draws power")] = None
+    standby: Annotated[Standby | None, Meta(description="What it draws when plugged in but not in use")] = None
+    nature: Annotated[Nature | None, Meta(description="What the appliance is by nature; it decides what is assumed where power factor or start are not given")] = None
+    group: Annotated[LoadId | None, Meta(description="Loads of one group run together and two groups never do; a load without a group runs with everything")] = None
+    critical: Annotated[bool, Meta(description="Whether it must never be cut: breakaway brakes, gas detectors, bilge pump, medical")] = False
+    shore_only: Annotated[bool, Meta(description="Whether it is served only where shore or a generator is present, and takes nothing from the bank")] = False
+
+
+class AcLoad(_Load, frozen=True, tag="ac"):
+    """An appliance on alternating current, or several alike."""
+
+    draw: Annotated[PowerDraw | AcCurrentDraw | CookingPowerDraw, Meta(description="What one appliance draws while it runs")]
+    power_factor: Annotated[Annotated[float, Meta(ge=0.1, le=1)] | None, Meta(description="Real over apparent power")] = None
+    start: Annotated[NoStart | MultipleStart | KindStart | LockedRotorStart | CodeLetterStart | MeasuredStart | None, Meta(description="What one appliance takes when it starts")] = None
+    voltage: Annotated[AcVoltage | None, Meta(description="Voltage of the appliance; that of the supply when silent")] = None
+
+
+class DcLoad(_Load, frozen=True, tag="dc"):
+    """An appliance on direct current, or several alike."""
+
+    draw: Annotated[PowerDraw | DcCurrentDraw, Meta(description="What one appliance draws while it runs")]
+    start: Annotated[NoStart | MultipleStart | KindStart | DcLockedRotorStart | None, Meta(description="What one appliance takes when it starts")] = None
+    voltage: Annotated[DcVoltage | None, Meta(description="Nominal voltage of the appliance; that of the system when silent. Another one needs a converter")] = None
+
+
+LoadRequest = AcLoad | DcLoad
+
+
+class InverterIdle(Struct, frozen=True, forbid_unknown_fields=True):
+    """The inverter that serves the alternating-current loads, as far as its losses go."""
+
+    power: Annotated[StandbyPower | None, Meta(description="Draw of the inverter when it is on and nothing runs")] = None
+    hours_per_day: Annotated[Hours | None, Meta(description="Hours a day that it is on; never fewer than its loads need")] = None
+    efficiency: Annotated[Efficiency | None, Meta(description="Output over input over a day, without the idle draw")] = None
+
+
+class DemandRequest(Struct, frozen=True, forbid_unknown_fields=True):
+    """The loads of one dwelling."""
+
+    system_voltage: Annotated[Literal[12, 24, 48], Meta(description="Nominal voltage of the system, in volts")]
+    loads: Annotated[list[LoadRequest], Meta(min_length=1, max_length=200, description="The loads; ids are unique")]
+    latitude: Annotated[Latitude | None, Meta(description="Latitude of the place of use; it tells the warm months from the cold ones")] = None
+    inverter: Annotated[InverterIdle | None, Meta(description="Losses of the inverter")] = None
+    wiring_efficiency: Annotated[Annotated[float, Meta(ge=0.8, le=1)] | None, Meta(description="Share of the energy that the wiring leaves")] = None
+    converter_efficiency: Annotated[Efficiency | None, Meta(description="Output over input of converters for loads of another voltage")] = None
+    growth_factor: Annotated[Annotated[float, Meta(ge=1, le=2)] | None, Meta(description="Factor for loads to come; 1.10 to 1.25 is the habit")] = None
+
+
+class LoadAnswer(Struct, frozen=True):
+    """One load; energies are those of a day in the heaviest month."""
+
+    id: Annotated[str, Meta(description="Id of the load")]
+    current: Annotated[Literal["ac", "dc"], Meta(description="Kind of current")]
+    served_by: Annotated[Literal["bank", "shore"], Meta(description="bank: from the bank. shore: only where shore or a generator is present")]
+    power: Annotated[Amount, Meta(description="Running power of all like appliances")]
+    apparent_power: Annotated[Amount, Meta(description="Running apparent power of all like appliances")]
+    start: Annotated[Amount, Meta(description="Apparent power of one appliance at its start")]
+    energy: Annotated[Amount, Meta(description="Energy a day at the appliances, standby included")]
+    bank_energy: Annotated[Amount, Meta(description="Energy a day at the bank")]
+    share: Annotated[float, Meta(description="Share in the day's energy at the bank, idle draw included, growth not")]
+    converter: Annotated[bool, Meta(description="Whether it needs a converter because its voltage is not that of the system")]
+
+
+class EnergyAnswer(Struct, frozen=True):
+    """Energy a day at the terminals of the bank."""
+
+    months: Annotated[list[Amount], Meta(description="A day in each month, January first: losses, idle draw and growth included")]
+    heaviest_month: Annotated[int, Meta(description="Month with the heaviest day; 1 is January")]
+    day: Annotated[Amount, Meta(description="A day in that month, growth included")]
+    day_charge: Annotated[Amount, Meta(description="The same as charge at the nominal voltage")]
+    alternating: Annotated[Amount, Meta(description="Of it through the inverter, without its idle draw and without growth")]
+    direct: Annotated[Amount, Meta(description="Of it by direct-current loads, without growth")]
+    idle: Annotated[Amount, Meta(description="Of it by the inverter for being on, without growth")]
+    critical: Annotated[Amount, Meta(description="Of it by loads that must never be cut, without growth")]
+    growth_factor: Annotated[float, Meta(description="Factor for loads to come")]
+
+
+class StartAnswer(Struct, frozen=True):
+    """The start that makes the largest surge."""
+
+    id: Annotated[str, Meta(description="Id of the load")]
+    start: Annotated[Amount, Meta(description="Apparent power of that start alone")]
+    increment: Annotated[Amount, Meta(description="What it adds to the running load")]
+
+
+class PowerAnswer(Struct, frozen=True):
+    """Power of the loads on the bank that run together."""
+
+    running: Annotated[Amount, Meta(description="Alternating current, real power")]
+    running_apparent: Annotated[Amount, Meta(description="Alternating current, apparent powers added as plain numbers, which is never too low")]
+    largest: Annotated[Amount, Meta(description="Largest single alternating-current load")]
+    surge: Annotated[Amount, Meta(description="Alternating current with the largest start while the others run")]
+    common_restart: Annotated[Amount, Meta(description="Alternating current when everything starts at once, as after a transfer or a trip")]
+    start: Annotated[StartAnswer | None, Meta(description="Which start makes the surge; null when none adds to the running load")]
+    direct: Annotated[Amount, Meta(description="Direct current, losses of converters included")]
+    direct_surge: Annotated[Amount, Meta(description="Direct current with the largest start while the others run")]
+    direct_start: Annotated[StartAnswer | None, Meta(description="Which start makes it; null when none adds to the running load")]
+    bank: Annotated[Amount, Meta(description="What the bank gives when all of it runs")]
+    shore_only: Annotated[Amount, Meta(description="Loads that only shore or a generator serves, real power")]
+    shore_only_apparent: Annotated[Amount, Meta(description="The same, apparent power")]
+
+
+class DominantAnswer(Struct, frozen=True):
+    """The load that takes most, and what a change would save at the bank on the heaviest day."""
+
+    id: Annotated[str, Meta(description="Id of the load")]
+    share: Annotated[float, Meta(description="Its share in the day's energy at the bank")]
+    saved_without: Annotated[Amount, Meta(description="Saved a day by doing without it")]
+    saved_halved: Annotated[Amount, Meta(description="Saved a day by half of its use")]
+
+
+class SizedDemand(Struct, frozen=True):
+    """What the loads ask for."""
+
+    energy: Annotated[EnergyAnswer, Meta(description="Energy a day")]
+    power: Annotated[PowerAnswer, Meta(description="Power and starts")]
+    dominant: Annotated[DominantAnswer | None, Meta(description="What dominates; null when no load takes from the bank")]
+    critical: Annotated[list[str], Meta(description="Ids of the loads that must never be cut")]
+    loads: Annotated[list[LoadAnswer], Meta(description="Every load, in the order of the request")]
+
+
+class DemandAnswer(Answer):
+    """The demand of a list of loads."""
+
+    demand: Annotated[SizedDemand, Meta(description="The demand")]
+
+
+CAUTIONS = (
+    "Measured power beats the plate's; the plate of a microwave oven gives the power in the food, not the power drawn.",
+    "Starts are those of the plate or of the kind of motor; what a weak source lets through is less, and the motor may then not start.",
+)
+_SOURCES = cited(formulas, starts)
+
+
+def read(request: DemandRequest, door: Door) -> model.Request:
+    """The request in service units. Raises Contradiction when two loads have one id."""
+    inverter = request.inverter
+    return model.Request(
+        read_loads(request.loads, door, "/loads"), door.number(request.system_voltage, "nominal_voltage_v", "", "system_voltage"),
+        door.quantity(request.latitude, "latitude_deg", "", "latitude"),
+        door.quantity(inverter.power, "idle_w", "/inverter", "power") if inverter else None,
+        door.number(inverter.hours_per_day, "idle_hours", "/inverter", "hours_per_day") if inverter else None,
+        door.number(inverter.efficiency, "inverter_efficiency", "/inverter", "efficiency") if inverter else None,
+        door.number(request.wiring_efficiency, "wiring_efficiency", "", "wiring_efficiency"),
+        door.number(request.converter_efficiency, "converter_efficiency", "", "converter_efficiency"),
+        door.number(request.growth_factor, "growth_factor", "", "growth_factor"),
+    )
+
+
+def read_loads(loads: Sequence[LoadRequest], door: Door, base: str) -> tuple[model.Load, ...]:
+    """Loads in service units; `base` is the JSON Pointer of the list. Raises Contradiction when two have one id."""
+    first: dict[str, int] = {}
+    twice = []
+    for place, load in enumerate(loads):
+        if first.setdefault(load.id, place) != place:
+            twice.append((f"{base}/{place}/id", f"the load {base}/{first[load.id]} has the id {load.id} too"))
+    if twice:
+        raise Contradiction(*twice)
+    return tuple([_load(load, door, f"{base}/{place}") for place, load in enumerate(loads)])
+
+
+def _load(load: LoadRequest, door: Door, base: str) -> model.Load:
+    alternating = type(load) is AcLoad
+    return model.Load(
+        load.id, "ac" if alternating else "dc", _draw(load.draw, door, f"{base}/draw"), _use(load.use, door, f"{base}/use"),
+        None if load.count == 1 else door.number(load.count, "load_count", base, "count"), door.number(load.duty, "duty", base, "duty"),
+        _standby(load.standby, door, f"{base}/standby") if load.standby is not None else None,
+        door.number(load.power_factor, "power_factor", base, "power_factor") if alternating else None,
+        _START[type(load.start)](load.start, door, f"{base}/start") if load.start is not None else None,
+        load.nature, door.quantity(load.voltage, "voltage_v", base, "voltage"), load.group, load.critical, load.shore_only, base,
+    )
+
+
+def _draw(draw, door: Door, base: str) -> model.Draw:
+    kind = type(draw)
+    if kind is PowerDraw:
+        return model.ByPower(door.quantity(draw.power, "load_power_w", base, "power"))
+    if kind is CookingPowerDraw:
+        return model.ByCookingPower(
+            door.quantity(draw.cooking_power, "cooking_power_w", base, "cooking_power"),
+            door.number(draw.efficiency, "cooking_efficiency", base, "efficiency"),
+        )
+    return model.ByCurrent(door.quantity(draw.current, "current_a", base, "current"), door.quantity(draw.voltage, "voltage_v", base, "voltage"))
+
+
+def _use(use: EveryDayUse | SeasonUse | MonthUse, door: Door, base: str) -> model.Use:
+    kind = type(use)
+    if kind is EveryDayUse:
+        return model.EveryDay(door.number(use.hours_per_day, "hours_per_day", base, "hours_per_day"))
+    if kind is SeasonUse:
+        return model.BySeason(
+            door.number(use.summer_hours, "hours_per_day", base, "summer_hours"),
+            door.number(use.winter_hours, "hours_per_day", base, "winter_hours"),
+        )
+    return model.ByMonth(tuple([door.number(getattr(use, month), "hours_per_day", base, month) for month in MonthUse.__struct_fields__]))
+
+
+def _standby(standby: Standby, door: Door, base: str) -> model.Standby:
+    return model.Standby(
+        door.quantity(standby.power, "standby_w", base, "power"), door.number(standby.hours_per_day, "standby_hours", base, "hours_per_day"),
+    )
+
+
+def _locked_rotor(start: LockedRotorStart | DcLockedRotorStart, door: Door, base: str) -> model.LockedRotor:
+    soft = start.soft_starter if type(start) is LockedRotorStart else None
+    return model.LockedRotor(
+        door.quantity(start.current, "locked_rotor_a", base, "current"), door.quantity(start.voltage, "voltage_v", base, "voltage"),
+        _soft(soft, door, base),
+    )
+
+
+def _code_letter(start: CodeLetterStart, door: Door, base: str) -> model.CodeLetter:
+    return model.CodeLetter(start.letter, door.quantity(start.rated, "horsepower_hp", base, "rated"), _soft(start.soft_starter, door, base))
+
+
+def _soft(soft: SoftStarter | None, door: Door, base: str) -> model.SoftStart | None:
+    return None if soft is None else model.SoftStart(door.number(soft.left, "soft_start_factor", f"{base}/soft_starter", "left"))
+
+
+_START = {
+    NoStart: lambda start, door, base: model.NoStart(),
+    MultipleStart: lambda start, door, base: model.StartMultiple(door.number(start.multiple, "start_multiple", base, "multiple")),
+    KindStart: lambda start, door, base: model.StartKind(start.kind),
+    LockedRotorStart: _locked_rotor,
+    DcLockedRotorStart: _locked_rotor,
+    CodeLetterStart: _code_letter,
+    MeasuredStart: lambda start, door, base: model.MeasuredStart(door.quantity(start.apparent_power, "start_va", base, "apparent_power")),
+}
+
+
+def write_demand(demand: model.Demand) -> SizedDemand:
+    """A demand as it stands in an answer."""
+    dominant = demand.dominant
+    return SizedDemand(
+        EnergyAnswer(
+            [Amount(energy, "Wh") for energy in demand.month_energy_wh], demand.heaviest_month + 1, Amount(demand.day_energy_wh, "Wh"),
+            Amount(demand.day_charge_ah, "Ah"), Amount(demand.ac_energy_wh, "Wh"), Amount(demand.dc_energy_wh, "Wh"),
+            Amount(demand.idle_energy_wh, "Wh"), Amount(demand.critical_energy_wh, "Wh"), demand.growth_factor,
+        ),
+        PowerAnswer(
+            Amount(demand.running_w, "W"), Amount(demand.running_va, "VA"), Amount(demand.largest_ac_w, "W"), Amount(demand.surge_va, "VA"),
+            Amount(demand.restart_va, "VA"), _started(demand.start), Amount(demand.dc_running_w, "W"), Amount(demand.dc_surge_w, "W"),
+            _started(demand.dc_start), Amount(demand.bank_running_w, "W"), Amount(demand.shore_w, "W"), Amount(demand.shore_va, "VA"),
+        ),
+        None if dominant is None
+        else DominantAnswer(dominant.id, dominant.energy_share, Amount(dominant.saved_without_wh, "Wh"), Amount(dominant.saved_halved_wh, "Wh")),
+        list(demand.critical),
+        [
+            LoadAnswer(
+                line.id, line.current, "bank" if line.on_bank else "shore", Amount(line.running_power_w, "W"),
+                Amount(line.apparent_power_va, "VA"), Amount(line.start_va, "VA"), Amount(line.load_energy_wh, "Wh"),
+                Amount(line.bank_energy_wh, "Wh"), line.energy_share, line.converter,
+            )
+            for line in demand.loads
+        ],
+    )
+
+
+def _started(start: model.LargestStart | None) -> StartAnswer | None:
+    return None if start is None else StartAnswer(start.id, Amount(start.start_va, "VA"), Amount(start.start_increment_va, "VA"))
+
+
+def write(demand: model.Demand, case: Case) -> DemandAnswer:
+    """The answer."""
+    return DemandAnswer(demand=write_demand(demand), **envelope(case, _SOURCES, CAUTIONS))
