@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cached_property
 
 from msgspec import Struct
@@ -55,6 +55,17 @@ class Library:
         return {use: tuple(rows) for use, rows in uses.items()}
 
     @cached_property
+    def defaults(self) -> dict[str, tuple[float, Assumption]]:
+        """Every documented default by name: the number, and how it is said when it is used."""
+        table, found = self.tables["defaults"], {}
+        for row, name in enumerate(table.columns["name"]):
+            value, term = float(table.columns["value"][row]), TERMS[table.columns["term"][row]]
+            basis, citation, why = table.basis_of_row[row], table.citation_of_row[row], table.columns["why"][row]
+            said = Assumption(name, value, term.unit, "", basis, citation, why)
+            found[name] = (Traced(value, term, Assumed(name, basis, citation, why)) if self.traced else value), said
+        return found
+
+    @cached_property
     def largest_lug(self) -> str:
         """Largest conductor for which copper lugs are listed; above it conductors are paralleled."""
         return self.tables["lugs"].columns["size"][-1]
@@ -78,10 +89,14 @@ class Shelf:
         return Case(self.traced if traced else self.plain, house_rules or {})
 
 
+def _as_it_is(pointer: str) -> str:
+    return pointer
+
+
 class Case:
     """What one calculation reads from and writes to."""
 
-    __slots__ = ("library", "traced", "house_rules", "assumptions", "findings", "_assumed")
+    __slots__ = ("library", "traced", "house_rules", "assumptions", "findings", "places", "_assumed")
 
     def __init__(self, library: Library, house_rules: Mapping[str, float]):
         self.library = library
@@ -89,6 +104,8 @@ class Case:
         self.house_rules = house_rules
         self.assumptions: list[Assumption] = []
         self.findings: list[Finding] = []
+        self.places: Callable[[str], str] = _as_it_is
+        """Turns a pointer into the request of a part into one into the request of the whole."""
         self._assumed: dict[str, float] = {}
 
     def assume(self, name: str, given: float | None = None) -> float:
@@ -104,13 +121,8 @@ class Case:
         known = self._assumed.get(name)
         if known is not None:
             return known
-        table = self.library.tables["defaults"]
-        row = table.row(name)
-        value, term = table.columns["value"][row], TERMS[table.columns["term"][row]]
-        basis, citation, why = table.basis_of_row[row], table.citation_of_row[row], table.columns["why"][row]
-        if self.traced:
-            value = Traced(float(value), term, Assumed(name, basis, citation, why))
-        self.assumptions.append(Assumption(name, float(value), term.unit, "", basis, citation, why))
+        value, said = self.library.defaults[name]
+        self.assumptions.append(said)
         self._assumed[name] = value
         return value
 
@@ -125,7 +137,7 @@ class Case:
 
     def assumed_value(self, name: str, value: float, why: str, citation: Citation, pointer: str = "") -> float:
         """List a number that was worked out or looked up in place of a missing one, and return it."""
-        self.assumptions.append(Assumption(name, float(value), TERMS[name].unit, "", citation.basis, citation, why, pointer))
+        self.assumptions.append(Assumption(name, float(value), TERMS[name].unit, "", citation.basis, citation, why, self.places(pointer)))
         return value
 
     def constant(self, name: str) -> float:
@@ -143,5 +155,5 @@ class Case:
         known = FINDINGS[code]
         said = {key: f"{value:g}" if isinstance(value, float) else value for key, value in values.items()}
         self.findings.append(Finding(
-            code, known.kind, known.severity, known.message.format(**said), known.cure.format(**said), known.clause, pointer,
+            code, known.kind, known.severity, known.message.format(**said), known.cure.format(**said), known.clause, self.places(pointer),
         ))
