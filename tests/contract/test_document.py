@@ -100,8 +100,8 @@ def test_every_parameter_has_a_description_and_bounds(operation):
     for parameter in operation[2].get("parameters", ()):
         assert parameter["description"], parameter["name"]
         for _, schema in leaves(parameter["schema"]):
-            if schema.get("type") in ("number", "integer"):
-                assert "minimum" in schema and "maximum" in schema, parameter["name"]
+            if schema.get("type") in ("number", "integer") and "enum" not in schema:
+                assert "enum" in schema or ("minimum" in schema and "maximum" in schema), parameter["name"]
             if schema.get("type") == "string":
                 assert "enum" in schema or "pattern" in schema or "maxLength" in schema, parameter["name"]
 
@@ -117,7 +117,7 @@ def test_every_request_object_is_closed_described_and_bounded(name):
         assert said.get("description") or "const" in said, f"{name}.{field} has no description"
         for place, leaf in leaves(said, f"{name}.{field}"):
             kind = leaf.get("type")
-            if kind in ("number", "integer"):
+            if kind in ("number", "integer") and "enum" not in leaf:
                 low, high = leaf.get("minimum", leaf.get("exclusiveMinimum")), leaf.get("maximum", leaf.get("exclusiveMaximum"))
                 assert low is not None and high is not None, f"{place} has not both bounds"
             elif kind == "array":

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from ..electrical.conductors.single import size_single
-from ..wire.v1 import circuit
+from ..electrical.storage.sizing import size_bank
+from ..wire.v1 import bank, circuit
 from .calculation import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
@@ -15,5 +16,13 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "overcurrent device: rating, voltage, interrupting rating, family and place. Says which check decided and what "
         "the next smaller size fails.",
         examples=("circuit-inverter", "circuit-water-pump"), get=True,
+    ),
+    Calculation(
+        name="bank", request=bank.BankRequest, answer=bank.BankAnswer, read=bank.read, work=size_bank, write=bank.write,
+        summary="Size the bank",
+        description="How many units in series and in parallel serve the energy, the currents and the charging that are asked, which "
+        "demand governed, what the bank then gives new and at the end of its life, its voltages and currents with one string gone, "
+        "and what becomes of units that are there already.",
+        examples=("bank-climbers-van", "bank-beekeepers-cabin", "bank-horse-trailer"), get=True,
     ),
 )  # fmt: skip
