@@ -403,18 +403,20 @@ _terms("""
 latitude_below_deg    | φ0     | deg  | next row of the table below the latitude
 extraterrestrial_below_kwh_m2 | H0,0 | kWh/m2 | extraterrestrial radiation a day at the row below the latitude
 extraterrestrial_above_kwh_m2 | H0,1 | kWh/m2 | extraterrestrial radiation a day at the row above the latitude
-latitude_step_deg     | Δφ     | deg  | distance of the table's rows
-daily_extraterrestrial_kwh_m2 | H0d | kWh/m2 | extraterrestrial radiation of one day on the horizontal
 peak_sun_hours        | PSH    | h    | radiation a day over 1 kW/m2
 planned_insolation_kwh_m2 | H′  | kWh/m2 | radiation a day in the plane of the modules that is planned on
 resource_error        | σH     | 1    | one standard deviation of the sun over its mean
-mean_irradiance_ratio | g      | 1    | irradiance over 1000 W/m2, weighted with the energy
 hot_cell_c            | Tcell,h | degC | cell temperature at full sun in the hottest air
 month_other_wh        | Eoth   | Wh   | energy a day that other supplies store in a month
 month_net_wh          | Enet   | Wh   | energy a day of a month that is left for the array
 owned_energy_wh       | Eown   | Wh   | energy a day that owned modules store
 month_left_wh         | E′net  | Wh   | energy a day of a month that is left for new modules
-group_power_w         | Pg     | W    | nameplate power of the modules behind like controllers
+cold_coefficient_open_circuit_v | V″oc,c | V | open-circuit voltage of one module at the coldest by its own coefficient
+controllers_most      | nc,max | 1   | most like controllers side by side
+output_allowed_a      | I′out  | A    | charging current up to which the allowed share is clipped
+power_ratio           | kP     | 1    | power that one month needs over that of another
+middle_needed_w       | P′mid  | W    | nameplate power that the middle month needs
+group_power_w         | Pgr    | W    | nameplate power of the modules behind like controllers
 unit_array_power_w    | Pc     | W    | nameplate power at one controller
 voltage_coefficient_v_per_k | βV | V/K  | change of open-circuit voltage per kelvin
 voltage_limit_v       | Vlim   | V    | largest photovoltaic voltage that the practice permits

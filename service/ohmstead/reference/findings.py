@@ -207,18 +207,12 @@ declare("module-fuse-limit-missing", "missing-data", "caution",
 declare("backfeed-not-known", "missing-data", "caution",
         "It is not known whether the controller lets the bank feed back into the array; were it so, every string would need a fuse.",
         "Ask for the controller's listing and state whether it blocks back-feed.", "NEC 690.9(A)")
-declare("no-string-fuse", "hazard", "unsafe",
-        "The strings need fuses, and no fuse is made from {needed} A up to the module's limit of {limit} A.",
-        "Use fewer strings in parallel at each controller.", "NEC 690.9")
 declare("controller-input-current-missing", "missing-data", "note",
         "The controller's largest input short-circuit current is not known; {current} A was not checked against it.",
         "Read it off the controller's data sheet.")
 declare("cold-beyond-table", "missing-data", "caution",
         "{coldest} °C lies below the temperature table and the module's coefficient is not known; its steepest rate was carried on.",
         "Give the module's temperature coefficient of the open-circuit voltage.", "NEC 690.7(A)")
-declare("photovoltaic-by-analogy", "code", "note",
-        "Photovoltaic rules of the dwelling code are applied to a vehicle by analogy.",
-        "Ask the authority that inspects the vehicle.")
 
 # Supplies
 declare("supply-hours-missing", "missing-data", "note",
@@ -292,3 +286,5 @@ declare("loads-without-inverter", "shortfall", "caution", "There are alternating
 declare("bank-below-inverter", "shortfall", "caution",
         "At full power the inverter draws {inverter} A on its cut-off voltage and the bank gives {bank} A: the loads named here run, more would open the bank.",
         "Add strings to the bank, or tell the user which loads may run together.")
+declare("inverter-not-sized", "shortfall", "unsafe", "No inverter carries these loads: {why}",
+        "Raise the system voltage, move loads to shore power, fit soft starters, or keep loads from running together.")
