@@ -49,7 +49,12 @@ class Assembly:
         self.leads: list[ControlLead] = []
         self.bonds: list[Bond] = []
         self.always_live: list[str] = []
-        self._joined: dict[str, int] = {}
+        self._joined: set[str] = set()
+        self._fastened: dict[str, Terminal] = {}
+        self._made_up: dict[tuple, End] = {}
+        self._segments: dict[tuple, tuple[Segment, ...]] = {}
+        self._lengths: dict[str, float] = {}
+        self._ambient_c = float(case.assume("ambient_c"))
 
     def add(
         self, id: str, kind: Kind, title: str, place: str, terminals: Iterable[tuple[str, Function]], *, paths: tuple[Path, ...] = (),
@@ -58,6 +63,8 @@ class Assembly:
     ) -> str:
         """Add a piece of equipment; a terminal that nothing joins in the end is written down as spare."""
         made = tuple(Terminal(name, function, "used", fastening, conductors_max) for name, function in terminals)
+        for terminal in made:
+            self._fastened[f"{id}.{terminal.id}"] = terminal
         self.equipment[id] = Equipment(id, kind, title, place, made, paths, ratings, origin, verdict, generic)
         return id
 
@@ -73,21 +80,24 @@ class Assembly:
         row = sized.conductor if sized else None
         name = size if size is not None else row.size if row else None
         count = row.sets if row and size is None else sets
-        for terminal in (start, end):
-            self._joined[terminal] = self._joined.get(terminal, 0) + count
+        self._joined.add(start)
+        self._joined.add(end)
         id = f"w{len(self.conductors) + 1}"
-        segment = Segment(float(length_m), float(self._ambient(sized)), 2 * count, "enclosed")
         self.conductors.append(Conductor(
-            id, start, end, function, name, count, float(sized.insulation_temperature_c) if sized else None, (segment,),
-            tuple(self._end(at, terminal, name) for at, terminal in (("from", start), ("to", end))),
-            origin,
+            id, start, end, function, name, count, float(sized.insulation_temperature_c) if sized else None,
+            self._segment(length_m, count), (self._end("from", start, name), self._end("to", end, name)), origin,
         ))
         return id
 
+    def _segment(self, length_m: float, sets: int) -> tuple[Segment, ...]:
+        key = (float(length_m), sets)
+        if key not in self._segments:
+            self._segments[key] = (Segment(key[0], self._ambient_c, 2 * sets, "enclosed"),)
+        return self._segments[key]
+
     def function(self, terminal: str) -> Function:
-        """Function of a terminal written `equipment.terminal`. Raises StopIteration when there is none."""
-        equipment, _, name = terminal.partition(".")
-        return next(item.function for item in self.equipment[equipment].terminals if item.id == name)
+        """Function of a terminal written `equipment.terminal`. Raises KeyError when there is none."""
+        return self._fastened[terminal].function
 
     def bond(self, sized: Sized) -> dict[str, object]:
         """Size and sets of the bond from the bank to the chassis: 8 AWG at least, and not below the bank's own lead."""
@@ -101,23 +111,29 @@ class Assembly:
         sizes = self.case.library.tables["awg_conductors"]
         return sizes.columns["size"][sizes.first_at_least("area_cmil", self.case.constant("chassis_bond_minimum_cmil"))]
 
-    def _ambient(self, sized: Sized | None) -> float:
-        return self.case.assume("ambient_c")
-
     def _end(self, at, terminal: str, size: str | None) -> End:
-        equipment, _, name = terminal.partition(".")
-        fastening = next(item.fastening for item in self.equipment[equipment].terminals if item.id == name)
-        if size is None or fastening is None or fastening.by != "stud":
+        """How the end is made up: a lug made for conductor and stud, or a ferrule in a clamp."""
+        fastening = self._fastened[terminal].fastening
+        key = (at, size, fastening.size if fastening is not None and fastening.by == "stud" else None)
+        if key not in self._made_up:
+            self._made_up[key] = self._made(*key)
+        return self._made_up[key]
+
+    def _made(self, at, size: str | None, stud: str | None) -> End:
+        if size is None or stud is None:
             return End(at, "ferrule" if size else "", "")
         lugs = self.case.library.tables["lugs"]
         made = lugs.columns["made_studs"][lugs.index[size]].split() if size in lugs.index else []
-        stud = fastening.size if fastening.size in made else next((item for item in reversed(made) if item.startswith("M")), "")
-        return End(at, f"{size}-{stud}" if stud else "", stud)
+        found = stud if stud in made else next((item for item in reversed(made) if item.startswith("M")), "")
+        return End(at, f"{size}-{found}" if found else "", found)
 
     def length(self, circuit_class: str) -> float:
         """One-way length of the runs of a class."""
-        given = self.lengths.length_m.get(circuit_class)
-        return self.case.assume(f"run_{circuit_class.replace('-', '_')}", given)
+        known = self._lengths.get(circuit_class)
+        if known is None:
+            given = self.lengths.length_m.get(circuit_class)
+            known = self._lengths[circuit_class] = self.case.assume(f"run_{circuit_class.replace('-', '_')}", given)
+        return known
 
     def size(
         self, circuit_class: str, current_a: float, network: Network, fault: Fault | None, *, both_ways: bool = False,
@@ -165,8 +181,8 @@ class Assembly:
 
     def lead(self, start: str, end: str, purpose: LeadPurpose, acts_on: tuple[str, ...] = (), fuse_a: float | None = None) -> str:
         """Draw a control or sensing lead."""
-        for terminal in (start, end):
-            self._joined[terminal] = self._joined.get(terminal, 0) + 1
+        self._joined.add(start)
+        self._joined.add(end)
         id = f"k{len(self.leads) + 1}"
         self.leads.append(ControlLead(id, start, end, purpose, acts_on, fuse_a))
         return id
@@ -174,9 +190,11 @@ class Assembly:
     def finish(self) -> Installation:
         """The installation; terminals that nothing joins are spare."""
         def settled(equipment: Equipment) -> Equipment:
+            prefix = f"{equipment.id}."
+            if all(prefix + item.id in self._joined for item in equipment.terminals):
+                return equipment
             terminals = tuple(
-                Terminal(item.id, item.function, "used" if f"{equipment.id}.{item.id}" in self._joined else "spare",
-                         item.fastening, item.conductors_max, item.temperature_c)
+                item if prefix + item.id in self._joined else Terminal(item.id, item.function, "spare", item.fastening, item.conductors_max, item.temperature_c)
                 for item in equipment.terminals
             )
             return Equipment(equipment.id, equipment.kind, equipment.title, equipment.place, terminals, equipment.paths,

@@ -363,16 +363,16 @@ class DirectSide:
         a, bank = self.a, self.needs.bank
         head = "bank-bus-positive.main" if bank.parallel > 1 else "unit-1.positive"
         a.add(f"load-{load.id}", "always-live-load", load.id, "living space", (("positive", "dc-positive"), ("negative", "dc-negative")), fastening=None)
-        sized, source = a.size("dc-branch", self._direct_current(load.power_w), self.network, bank.fault, nominal_v=self.needs.nominal_v)
+        sized, source = a.size("always-live", self._direct_current(load.power_w), self.network, bank.fault, nominal_v=self.needs.nominal_v)
         wires: list[str] = []
         if sized.outcome == "sized" and a.device(f"fuse-{load.id}", sized, BANK, load.id):
-            length = a.length("dc-branch")
+            length = a.length("always-live")
             wires = [
                 a.wire(head, f"fuse-{load.id}.a", "dc-positive", sized, length),
                 a.wire(f"fuse-{load.id}.b", f"load-{load.id}.positive", "dc-positive", sized, length),
                 a.wire(f"load-{load.id}.negative", f"bus-negative.live-{load.id}", "dc-negative", sized, length),
             ]
-        a.draw(f"live-{load.id}", "dc-branch", "dc", wires, sized, source, source_at=("from",),
+        a.draw(f"live-{load.id}", "always-live", "dc", wires, sized, source, source_at=("from",),
                protected_by=(Protection(f"fuse-{load.id}", "from"),) if wires else (), titles=("bank, ahead of the disconnect", load.id))
         a.always_live.append(f"live-{load.id}")
 

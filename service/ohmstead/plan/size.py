@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from ..electrical.array.model import Array, ArrayRequest
 from ..electrical.array.sizing import size_array
 from ..electrical.inverter.model import Inverter
@@ -29,6 +32,24 @@ from .cautions import cautions_for
 from .formulas import bank_current, peak_sum, stored_by_supplies
 from .model import Brief, Plan
 
+_PLACES = {
+    "/inverter": {"/system_voltage": "/system_voltage"},
+    "/bank": {"/coldest": "/site/bank_coldest", "/unit": "/bank/unit", "/owned": "/bank/owned", "/payload": "/bank/payload"},
+    "/array": {"/sun": "/site/sun", "/air_coldest": "/site/air_coldest", "/loads": "/loads", "/other_supplies": "/supplies", "/owned": "/array/owned"},
+}
+"""Where the fields that a part of the plan speaks of stand in the brief; any other field is the part itself."""
+
+
+@contextmanager
+def _part(case: Case, part: str) -> Iterator[None]:
+    """While a part is sized, its remarks point into the brief."""
+    known = _PLACES[part]
+    before, case.places = case.places, lambda pointer: pointer if pointer == "/house_rules" else known.get(pointer, part)
+    try:
+        yield
+    finally:
+        case.places = before
+
 
 def size_plan(brief: Brief, case: Case) -> Plan:
     """The plan that answers a brief.
@@ -44,10 +65,10 @@ def size_plan(brief: Brief, case: Case) -> Plan:
     if bank.outcome != "sized":
         case.note("bank-not-sized", "/bank", why=bank.why)
         return Plan(practice, brief.kind, nominal, demand, inverter, bank, (), None, None, None, None, (), cautions_for(brief, bank, inverter, ()))
-    supplies = _supplies(brief, demand, inverter, bank, case)
+    supplies = _supplies(brief, demand, inverter, bank, nominal, case)
     array = _array(brief, demand, bank, supplies, nominal, cut_off, case)
     year = _year(demand, array, supplies, bank, case)
-    total = _charge_total(supplies, array, bank, case)
+    total = _charge_total(supplies, array, bank, nominal, case)
     needs = _needs(brief, practice, nominal, cut_off, demand, inverter, bank, supplies, array)
     installation, circuits = build(needs, case)
     _remark(circuits, inverter, bank, case)
@@ -91,14 +112,15 @@ def _demand_and_inverter(brief: Brief, nominal: float, case: Case) -> tuple[Dema
     if brief.inverter is None:
         case.note("loads-without-inverter", "/inverter")
         return size_demand(_demand_request(brief, nominal, case, _no_idle(case)), case), None
-    inverter = size_inverter(
-        InverterRequest(
-            running_w=trial.running_w, nominal_voltage_v=nominal, running_va=trial.running_va, surge_va=trial.surge_va,
-            largest_load_w=trial.largest_ac_w, inverter_temperature_c=brief.inverter.inverter_temperature_c,
-            altitude_m=brief.site.altitude_m, unit=brief.inverter.unit,
-        ),
-        case,
+    asked = InverterRequest(
+        running_w=trial.running_w, nominal_voltage_v=nominal, running_va=trial.running_va, surge_va=trial.surge_va,
+        largest_load_w=trial.largest_ac_w, inverter_temperature_c=brief.inverter.inverter_temperature_c,
+        altitude_m=brief.site.altitude_m, unit=brief.inverter.unit,
     )
+    with _part(case, "/inverter"):
+        inverter = size_inverter(asked, case)
+    if inverter.rating is None:
+        case.note("inverter-not-sized", "", why=inverter.why)
     idle = inverter.rating.idle_w if inverter.rating is not None else _no_idle(case)
     return size_demand(_demand_request(brief, nominal, case, idle), case), inverter
 
@@ -114,25 +136,24 @@ def _bank(brief: Brief, demand: Demand, inverter: Inverter | None, nominal: floa
     if coldest is None:
         why = "the bank is taken to get as cold as the outside air; give its own lowest temperature when it lies in a heated space"
         coldest = case.assumed_value("bank_temperature_c", brief.site.air_coldest_c, why, cite("common-practice"), "/site/bank_coldest")
-    return size_bank(
-        BankRequest(
-            chemistry=wish.chemistry, nominal_voltage_v=nominal, day_energy_wh=demand.day_energy_wh, autonomy_days=wish.autonomy_days,
-            bank_temperature_c=coldest, ageing_convention=wish.ageing_convention, discharge_current_a=running, peak_current_a=peak,
-            unit=wish.unit, owned=wish.owned, payload_kg=wish.payload_kg,
-        ),
-        case,
+    request = BankRequest(
+        chemistry=wish.chemistry, nominal_voltage_v=nominal, day_energy_wh=demand.day_energy_wh, autonomy_days=wish.autonomy_days,
+        bank_temperature_c=coldest, ageing_convention=wish.ageing_convention, discharge_current_a=running, peak_current_a=peak,
+        unit=wish.unit, owned=wish.owned, payload_kg=wish.payload_kg,
     )
+    with _part(case, "/bank"):
+        return size_bank(request, case)
 
 
-def bank_facts(bank: Bank) -> BankFacts:
+def bank_facts(bank: Bank, nominal: float) -> BankFacts:
     """What a supply has to know of a sized bank."""
     return BankFacts(
-        chemistry=bank.chemistry, bank_voltage_v=bank.voltages.nominal_v, bank_capacity_ah=bank.capacity_ah,
+        chemistry=bank.chemistry, bank_voltage_v=nominal, bank_capacity_ah=bank.capacity_ah,
         depth_of_discharge=bank.need.depth_of_discharge, absorption_v=bank.voltages.absorption_v, charge_limit_a=bank.currents.charge_limit_a,
     )
 
 
-def _supplies(brief: Brief, demand: Demand, inverter: Inverter | None, bank: Bank, case: Case) -> tuple[Supply, ...]:
+def _supplies(brief: Brief, demand: Demand, inverter: Inverter | None, bank: Bank, nominal: float, case: Case) -> tuple[Supply, ...]:
     if not brief.supplies:
         return ()
     nothing = case.chosen(0.0, "start_increment_va", "nothing starts hard")
@@ -142,7 +163,7 @@ def _supplies(brief: Brief, demand: Demand, inverter: Inverter | None, bank: Ban
     )
     kind = brief.charger_kind or ("inverter-charger" if inverter is not None and inverter.rating is not None else "stand-alone")
     charger = ChargerFacts(kind, brief.charger_current_a, inverter.rating.transfer_rating_a if inverter is not None and inverter.rating is not None else None)
-    return size_supplies(brief.supplies, bank_facts(bank), loads, case, charger)
+    return size_supplies(brief.supplies, bank_facts(bank, nominal), loads, case, charger)
 
 
 def _array(brief: Brief, demand: Demand, bank: Bank, supplies: tuple[Supply, ...], nominal: float, cut_off: float, case: Case) -> Array | None:
@@ -151,15 +172,14 @@ def _array(brief: Brief, demand: Demand, bank: Bank, supplies: tuple[Supply, ...
     wish = brief.array
     stored = [supply.energy_wh for supply in supplies]
     others = (stored_by_supplies(*stored),) * 12 if stored else None
-    return size_array(
-        ArrayRequest(
-            load_wh=demand.month_energy_wh, sun=brief.site.sun, module=wish.module, controller=wish.controller, system_voltage_v=nominal,
-            charging_voltage_v=bank.voltages.absorption_v, air_coldest_c=brief.site.air_coldest_c, air_hottest_c=brief.site.air_hottest_c,
-            other_supplies_wh=others, lowest_voltage_v=cut_off, mounting=wish.mounting, owned=wish.owned, count_wanted=wish.count_wanted,
-            space=wish.space,
-        ),
-        case,
+    request = ArrayRequest(
+        load_wh=demand.month_energy_wh, sun=brief.site.sun, module=wish.module, controller=wish.controller, system_voltage_v=nominal,
+        charging_voltage_v=bank.voltages.absorption_v, air_coldest_c=brief.site.air_coldest_c, air_hottest_c=brief.site.air_hottest_c,
+        other_supplies_wh=others, lowest_voltage_v=cut_off, mounting=wish.mounting, owned=wish.owned, count_wanted=wish.count_wanted,
+        space=wish.space,
     )
+    with _part(case, "/array"):
+        return size_array(request, case)
 
 
 def _year(demand: Demand, array: Array | None, supplies: tuple[Supply, ...], bank: Bank, case: Case) -> Year:
@@ -171,14 +191,14 @@ def _year(demand: Demand, array: Array | None, supplies: tuple[Supply, ...], ban
     )
 
 
-def _charge_total(supplies: tuple[Supply, ...], array: Array | None, bank: Bank, case: Case) -> ChargeTotal | None:
+def _charge_total(supplies: tuple[Supply, ...], array: Array | None, bank: Bank, nominal: float, case: Case) -> ChargeTotal | None:
     """Everything that can charge at once; of several alternating-current supplies only one is connected at a time."""
     alternating = [supply.charging.charger_setting_a for supply in supplies if supply.charging is not None and supply.alternating is not None]
     currents = [max(alternating)] if alternating else []
     currents += [supply.charging.charger_setting_a for supply in supplies if supply.charging is not None and supply.alternating is None]
     if array is not None and array.outcome == "sized":
         currents += [group.output_limited_a for group in array.groups for _ in range(int(group.controllers))]
-    return check_total_charge(currents, bank_facts(bank), case) if currents else None
+    return check_total_charge(currents, bank_facts(bank, nominal), case) if currents else None
 
 
 def _needs(
@@ -206,12 +226,10 @@ def _needs(
 
 def _remark(circuits: tuple[Drawn, ...], inverter: Inverter | None, bank: Bank, case: Case) -> None:
     """Findings that arise only when the parts meet."""
-    if not bank.fault.proven:
-        case.note("no-short-circuit-figure", "/bank", bound=float(bank.fault.current_a))
     sets = 0
-    for drawn in circuits:
+    for position, drawn in enumerate(circuits):
         if drawn.sized.outcome != "sized":
-            case.note("circuit-not-sized", drawn.circuit.id, circuit=drawn.circuit.id, why=drawn.sized.why)
+            case.note("circuit-not-sized", f"/installation/circuits/{position}", circuit=drawn.circuit.id, why=drawn.sized.why)
         elif drawn.sized.conductor.sets > 1:
             sets = max(sets, drawn.sized.conductor.sets)
     if sets:

@@ -8,7 +8,7 @@ from functools import cached_property
 from msgspec import Struct
 
 from ..nomenclature import TERMS
-from ..working import Assumed, Basis, Chosen, Citation, Finding, Traced
+from ..working import Assumed, Basis, Chosen, Citation, Finding, Traced, at_least, at_most
 from .findings import FINDINGS
 from .practices import Practice, load_practices
 from .tables import Table, load_tables, twin
@@ -125,6 +125,12 @@ class Case:
         self.assumptions.append(said)
         self._assumed[name] = value
         return value
+
+    @staticmethod
+    def _loosens(ruled: float, table: Table, row: int) -> bool:
+        """Whether a house rule would move a safety rule the wrong way."""
+        stricter, value = table.columns["stricter"][row], table.columns["value"][row]
+        return (stricter == "lower" and not at_most(ruled, value)) or (stricter == "higher" and not at_least(ruled, value))
 
     def assume_choice(self, name: str, given: str | None, default: str, why: str, citation: Citation) -> str:
         """The given word, else the default, which is then listed."""

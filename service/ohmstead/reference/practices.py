@@ -14,7 +14,7 @@ from .tables import Damaged, Table, load_citations
 
 CircuitClass = Literal[
     "bank-unit", "bank-main", "inverter-dc", "controller-input", "controller-output", "dc-dc-input", "dc-dc-output",
-    "charger-output", "dc-feeder", "dc-branch", "shore-inlet", "generator-feeder", "inverter-ac", "ac-feeder", "ac-branch",
+    "charger-output", "dc-feeder", "dc-branch", "always-live", "shore-inlet", "generator-feeder", "inverter-ac", "ac-feeder", "ac-branch",
 ]
 
 DeviceRelation = Literal["not-above-ampacity", "next-size-up", "conductor-not-below-device"]

@@ -23,7 +23,7 @@ from .checked import CheckAnswer, ChoiceAnswer, write_check, write_choice
 PracticeName = Literal["us-vehicle", "us-dwelling"]
 DirectClass = Literal[
     "bank-unit", "bank-main", "inverter-dc", "controller-input", "controller-output", "dc-dc-input", "dc-dc-output",
-    "charger-output", "dc-feeder", "dc-branch",
+    "charger-output", "dc-feeder", "dc-branch", "always-live",
 ]
 AlternatingClass = Literal["shore-inlet", "generator-feeder", "inverter-ac", "ac-feeder", "ac-branch"]
 InsulationRating = Literal["60C", "75C", "90C", "105C"]
