@@ -28,7 +28,7 @@ def build(settings: Configuration, calculations: tuple[Calculation, ...] = CALCU
     metrics = Metrics()
     app = Litestar(
         route_handlers=[
-            *handlers.routes(calculations, shelf, settings),
+            *handlers.routes(calculations, shelf, settings.largest_body, settings.body_seconds),
             *documents.routes(settings.openapi),
             *service.routes(shelf, metrics),
         ],

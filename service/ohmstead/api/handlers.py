@@ -10,7 +10,6 @@ from litestar.handlers import HTTPRouteHandler
 from litestar.types import ASGIApp
 from msgspec import Meta, Struct
 
-from ..configuration import Configuration
 from ..reference.case import Shelf
 from ..units import System
 from ..wire import query
@@ -43,9 +42,9 @@ def options_of(calculation: Calculation) -> type[JsonOptions]:
     return TextOptions if calculation.text else JsonOptions
 
 
-def routes(calculations: tuple[Calculation, ...], shelf: Shelf, settings: Configuration) -> list[HTTPRouteHandler]:
+def routes(calculations: tuple[Calculation, ...], shelf: Shelf, largest_body: int, body_seconds: float) -> list[HTTPRouteHandler]:
     """POST for every calculation, GET for those with a query form."""
-    made = [_post(calculation, shelf, settings) for calculation in calculations]
+    made = [_post(calculation, shelf, largest_body, body_seconds) for calculation in calculations]
     return made + [_get(calculation, shelf) for calculation in calculations if calculation.get]
 
 
@@ -54,7 +53,7 @@ def offered(calculation: Calculation) -> tuple[str, ...]:
     return (JSON, "text/plain") if calculation.text else (JSON,)
 
 
-def _post(calculation: Calculation, shelf: Shelf, settings: Configuration) -> HTTPRouteHandler:
+def _post(calculation: Calculation, shelf: Shelf, largest_body: int, body_seconds: float) -> HTTPRouteHandler:
     reader = Reader(calculation.request)
 
     @post(f"/v1/{calculation.name}", name=f"{calculation.name}.post", status_code=200)
@@ -62,7 +61,7 @@ def _post(calculation: Calculation, shelf: Shelf, settings: Configuration) -> HT
         headers = request.scope["ohmstead.headers"]
         options, form = _options(query.pairs(request.scope["query_string"]), calculation, headers.accept)
         demand_json(headers.content_type)
-        body = await receive_body(request.receive, settings.largest_body, settings.body_seconds, headers.content_length)
+        body = await receive_body(request.receive, largest_body, body_seconds, headers.content_length)
         return _reply(calculation, shelf, reader.read(body), options, form)
 
     return calculate
