@@ -120,7 +120,7 @@ def between_latitudes(
 def insolation_from_clearness(clearness: float, extraterrestrial_kwh_m2: float) -> float:
     """Radiation of a mean day on the horizontal at the ground.
 
-    Valid: monthly means. Neglects: nothing. Errs: as the clearness does.
+    Valid: monthly means. Neglects: nothing. Errs: either, as the clearness does.
 
     >>> insolation_from_clearness(0.5, 9.0)
     4.5

@@ -159,6 +159,8 @@ def generic_candidates(library: Library, chemistry: Chemistry, nominal_v: int) -
 
 
 def series_check(unit: Unit, series: int, demand: Demand) -> Check | None:
+    """Whether so many units may be put in series; None when nobody says."""
+    """Whether the unit's maker permits that many in series; None when neither maker nor request says."""
     limit = _smaller(unit.largest_series, demand.request.largest_series)
     if limit is None:
         return None
