@@ -227,7 +227,7 @@ def _text_schema(kind: shapes.Type) -> dict[str, Any]:
         lengths = {"minItems": kind.min_length or 1, "maxItems": kind.max_length}
         return {"type": "array", "items": _text_schema(kind.item_type), **lengths}
     if isinstance(kind, shapes.LiteralType):
-        return {"type": "string", "enum": [str(value) for value in kind.values]}
+        return {"type": _type_of(kind.values), "enum": list(kind.values)}
     if isinstance(kind, shapes.BoolType):
         return {"type": "boolean"}
     if isinstance(kind, shapes.StrType):
@@ -236,6 +236,11 @@ def _text_schema(kind: shapes.Type) -> dict[str, Any]:
     limits = {"minimum": kind.ge, "maximum": kind.le, "exclusiveMinimum": kind.gt, "exclusiveMaximum": kind.lt}
     type_ = "integer" if isinstance(kind, shapes.IntType) else "number"
     return {"type": type_, **{name: limit for name, limit in limits.items() if limit is not None}}
+
+
+def _type_of(words: Any) -> str:
+    """The JSON type of a choice; a choice is among words or among whole numbers."""
+    return "integer" if all(isinstance(word, int) for word in words) else "string"
 
 
 def _said_of_text(kind: shapes.Type) -> str:
@@ -281,8 +286,8 @@ def tidy(schema: Any) -> Any:
     made = {name: part if name in ("default", "examples", "enum") else tidy(part) for name, part in schema.items()}
     if "discriminator" in made:
         made["oneOf"] = made.pop("anyOf")
-    if "enum" in made and all(isinstance(word, str) for word in made["enum"]):
-        made["type"] = "string"
+    if "enum" in made:
+        made["type"] = _type_of(made["enum"])
         if len(made["enum"]) == 1:
             made["const"] = made.pop("enum")[0]
     if isinstance(made.get("description"), str):
