@@ -157,7 +157,7 @@ def read(brief: Brief, door: Door) -> model.Brief:
     runs, ambients = _runs(brief.runs, door)
     array = brief.array
     return model.Brief(
-        practice="us-vehicle" if isinstance(brief.dwelling, VehicleDwelling) else "us-dwelling", kind=brief.dwelling.kind,
+        practice=brief.dwelling.__struct_config__.tag, kind=brief.dwelling.kind,
         site=model.Site(
             sun=read_sun(site.sun, door, "/site/sun"), air_coldest_c=coldest, air_hottest_c=hottest,
             bank_coldest_c=door.quantity(site.bank_coldest, "bank_temperature_c", "/site", "bank_coldest"),
