@@ -20,7 +20,7 @@ _STARTLESS = ("resistive", "electronic")
 
 
 class Appliance(Struct):
-    """A load with the numbers that follow from it alone."""
+    """A load with the numbers that follow from it alone, and its energy on each of the days that differ."""
 
     load: Load
     power_w: float
@@ -37,6 +37,9 @@ class Appliance(Struct):
     bus_w: float | None
     """Direct current only: power at the bus, the loss of a converter included."""
     converter: bool
+    at_load_wh: tuple[float, ...] = ()
+    at_bank_wh: tuple[float, ...] = ()
+    """Empty where the bank does not serve it."""
 
 
 def appliance(load: Load, request: Request, case: Case, unknown: dict[str, list[str]]) -> Appliance:

@@ -92,22 +92,19 @@ class Losses:
         return self._duty
 
 
-class Energies(Struct, frozen=True):
-    """Energy of one load on each of the days that differ."""
-
-    at_load_wh: tuple[float, ...]
-    at_bank_wh: tuple[float, ...]
-
-
-def energies(work: Appliance, count: float, days: Calendar, losses: Losses) -> Energies:
+def add_energies(work: Appliance, count: float, days: Calendar, losses: Losses) -> None:
     """Energy of one load at the appliance and, unless shore alone serves it, at the bank."""
     load = work.load
     duty = load.duty if load.duty is not None else losses.duty()
     if type(load.use) is EveryDay:
         at_load = _at_load(work, count, load.use.hours_per_day, duty)
-        return Energies((at_load,) * days.days, () if load.shore_only else (_at_bank(work, at_load, losses),) * days.days)
-    at_loads = tuple([_at_load(work, count, hours, duty) for hours in days.hours(load.use)])
-    return Energies(at_loads, () if load.shore_only else tuple([_at_bank(work, energy, losses) for energy in at_loads]))
+        work.at_load_wh = (at_load,) * days.days
+        if not load.shore_only:
+            work.at_bank_wh = (_at_bank(work, at_load, losses),) * days.days
+        return
+    work.at_load_wh = tuple([_at_load(work, count, hours, duty) for hours in days.hours(load.use)])
+    if not load.shore_only:
+        work.at_bank_wh = tuple([_at_bank(work, energy, losses) for energy in work.at_load_wh])
 
 
 def _at_load(work: Appliance, count: float, hours: float, duty: float) -> float:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from ...reference.case import Case
 from ...working import at_least, at_most
 from .appliance import Appliance, appliance, note_unknown_starts
-from .day import Calendar, Energies, Idle, Losses, calendar, energies, idle, note_cut_standby
+from .day import Calendar, Idle, Losses, add_energies, calendar, idle, note_cut_standby
 from .formulas import (
     apparent_together, day_charge, day_energy, day_energy_idle, energy_share, month_energy, part_at_loads, part_of_day, running_together, saved,
 )
@@ -29,65 +29,45 @@ def size_demand(request: Request, case: Case) -> Demand:
     one = case.chosen(1, "load_count", "one appliance")
     losses = Losses(request, case)
     unknown: dict[str, list[str]] = {}
-    worked: list[tuple[Appliance, Energies]] = []
+    works: list[Appliance] = []
     alternating: list[Appliance] = []
     direct: list[Appliance] = []
     shore: list[Appliance] = []
-    ac_energies: list[Energies] = []
-    dc_energies: list[Energies] = []
-    critical: list[Energies] = []
     for load in request.loads:
         work = appliance(load, request, case, unknown)
-        energy = energies(work, load.load_count if load.load_count is not None else one, days, losses)
-        worked.append((work, energy))
+        add_energies(work, load.load_count if load.load_count is not None else one, days, losses)
+        works.append(work)
         if load.standby is not None:
             note_cut_standby(load, days, case)
         if load.shore_only:
             shore.append(work)
-            continue
-        if load.current == "ac":
+        elif load.current == "ac":
             alternating.append(work)
-            ac_energies.append(energy)
         else:
             direct.append(work)
-            dc_energies.append(energy)
-        if load.critical:
-            critical.append(energy)
     note_unknown_starts(unknown, _NAMED, case)
 
     inverter = idle([work.load for work in alternating], days, request, case) if alternating else None
     efficiency = losses.inverter() if alternating else None
     growth = case.assume("growth_factor", request.growth_factor)
-    totals = [_total(ac_energies, dc_energies, inverter, day, case) for day in range(days.days)]
+    totals = [_total(alternating, direct, inverter, day, case) for day in range(days.days)]
     grown = [month_energy(total, growth) for total in totals]
     heaviest = _heaviest(grown, days)
     day = days.of_month[heaviest]
 
     nothing_wh = case.chosen(0, "bank_energy_wh", "nothing is taken from the bank")
-    nothing_va = case.chosen(0, "start_increment_va", "it starts with no more than it runs on")
-    no_share = case.chosen(0, "energy_share", "nothing is taken from the bank")
     running = run_together(alternating, direct, efficiency, losses.wiring, case)
-    lines = []
-    for work, energy in worked:
-        load, at_bank = work.load, energy.at_bank_wh or (nothing_wh,) * days.days
-        taken = at_bank[day]
-        lines.append(LoadLine(
-            load.id, load.current, work.power_w, load.load_count if load.load_count is not None else one, work.alike_w, work.alike_va,
-            work.start_va, work.increment_va if work.increment_va is not None else nothing_va, energy.at_load_wh[day], taken,
-            energy_share(taken, totals[day]) if totals[day] > 0 else no_share,
-            at_bank * 12 if days.days == 1 else tuple([at_bank[day] for day in days.of_month]),
-            not load.shore_only, load.critical, work.converter,
-        ))
+    lines = _lines(works, one, totals[day], day, days, nothing_wh, case)
     demand = Demand(
         month_energy_wh=tuple([grown[day] for day in days.of_month]), heaviest_month=heaviest, day_energy_wh=grown[day],
         day_charge_ah=day_charge(grown[day], request.nominal_voltage_v),
-        ac_energy_wh=_part(ac_energies, day, nothing_wh), dc_energy_wh=_part(dc_energies, day, nothing_wh),
-        ac_load_energy_wh=part_at_loads(*[energy.at_load_wh[day] for energy in ac_energies]) if ac_energies
+        ac_energy_wh=_part(alternating, day, nothing_wh), dc_energy_wh=_part(direct, day, nothing_wh),
+        ac_load_energy_wh=part_at_loads(*[work.at_load_wh[day] for work in alternating]) if alternating
         else case.chosen(0, "load_energy_wh", "nothing hangs on the inverter"),
         idle_w=inverter.idle_w if inverter else None, idle_hours=inverter.idle_hours if inverter else None,
         idle_energy_wh=inverter.idle_energy_wh if inverter else case.chosen(0, "idle_energy_wh", "nothing hangs on the inverter"),
         growth_factor=growth, inverter_efficiency=efficiency, wiring_efficiency=losses.wiring,
-        critical_energy_wh=_part(critical, day, nothing_wh), loads=tuple(lines),
+        critical_energy_wh=_part([work for work in works if work.load.critical and not work.load.shore_only], day, nothing_wh), loads=lines,
         running_w=running.running_w, running_va=running.running_va, largest_ac_w=running.largest_ac_w, dc_running_w=running.dc_running_w,
         bank_running_w=running.bank_running_w, start=running.start, surge_va=running.surge_va, restart_va=running.restart_va,
         dc_start=running.dc_start, dc_surge_w=running.dc_surge_w,
@@ -99,17 +79,37 @@ def size_demand(request: Request, case: Case) -> Demand:
     return demand
 
 
-def _total(alternating: list[Energies], direct: list[Energies], inverter: Idle | None, day: int, case: Case) -> float:
+def _total(alternating: list[Appliance], direct: list[Appliance], inverter: Idle | None, day: int, case: Case) -> float:
     """Energy at the bank of one day."""
-    parts = [energy.at_bank_wh[day] for energy in alternating]
-    parts += [energy.at_bank_wh[day] for energy in direct]
+    parts = [work.at_bank_wh[day] for work in alternating]
+    parts += [work.at_bank_wh[day] for work in direct]
     if inverter is not None:
         return day_energy_idle(inverter.idle_energy_wh, *parts)
     return day_energy(*parts) if parts else case.chosen(0, "day_energy_wh", "no load takes from the bank")
 
 
-def _part(some: list[Energies], day: int, nothing_wh: float) -> float:
-    return part_of_day(*[energy.at_bank_wh[day] for energy in some]) if some else nothing_wh
+def _part(some: list[Appliance], day: int, nothing_wh: float) -> float:
+    return part_of_day(*[work.at_bank_wh[day] for work in some]) if some else nothing_wh
+
+
+def _lines(
+    works: list[Appliance], one: float, total_wh: float, day: int, days: Calendar, nothing_wh: float, case: Case,
+) -> tuple[LoadLine, ...]:
+    no_start = case.chosen(0, "start_increment_va", "it starts with no more than it runs on")
+    no_share = case.chosen(0, "energy_share", "nothing is taken from the bank")
+    no_energy = (nothing_wh,) * days.days
+    lines = []
+    for work in works:
+        load, at_bank = work.load, work.at_bank_wh or no_energy
+        taken = at_bank[day]
+        lines.append(LoadLine(
+            load.id, load.current, work.power_w, load.load_count if load.load_count is not None else one, work.alike_w, work.alike_va,
+            work.start_va, work.increment_va if work.increment_va is not None else no_start, work.at_load_wh[day], taken,
+            energy_share(taken, total_wh) if total_wh > 0 else no_share,
+            at_bank * 12 if days.days == 1 else tuple([at_bank[day] for day in days.of_month]),
+            not load.shore_only, load.critical, work.converter,
+        ))
+    return tuple(lines)
 
 
 def _heaviest(grown: list[float], days: Calendar) -> int:
@@ -122,7 +122,7 @@ def _heaviest(grown: list[float], days: Calendar) -> int:
     return heaviest
 
 
-def _dominant(lines: list[LoadLine], growth: float, case: Case) -> Dominant | None:
+def _dominant(lines: tuple[LoadLine, ...], growth: float, case: Case) -> Dominant | None:
     """The load that takes most on the heaviest day; of equal ones the first by id. None when nothing takes anything."""
     first: LoadLine | None = None
     most = 0.0

@@ -47,15 +47,19 @@ class _Totals(Struct):
     dc_increment_va: float | None
 
 
+_NONE = _Totals(None, None, None, None, None, None, None)
+
+
 def run_together(
     alternating: Sequence[Appliance], direct: Sequence[Appliance], inverter_efficiency: float | None, wiring_efficiency: float, case: Case,
 ) -> Running:
     """Totals of the loads that the bank serves."""
     nothing_dc = case.chosen(0, "dc_running_w", "there is no direct-current load")
     ac_groups, dc_groups = _by_group(alternating), _by_group(direct)
-    always = _totals(None, ac_groups.pop(None, ()), dc_groups.pop(None, ()), _Totals(None, None, None, None, None, None, None))
-    groups = dict.fromkeys([*ac_groups, *dc_groups])
-    sets = [_totals(group, ac_groups.get(group, ()), dc_groups.get(group, ()), always) for group in groups] or [always]
+    sets = [always := _totals(None, ac_groups.pop(None, ()), dc_groups.pop(None, ()), _NONE)]
+    if ac_groups or dc_groups:
+        groups = dict.fromkeys([*ac_groups, *dc_groups])
+        sets = [_totals(group, ac_groups.get(group, ()), dc_groups.get(group, ()), always) for group in groups]
     return Running(
         *_alternating(alternating, [found for found in sets if found.power_w is not None], case),
         *_direct(direct, [found for found in sets if found.bus_w is not None], nothing_dc, case),

@@ -316,71 +316,75 @@ def read_loads(loads: Sequence[LoadRequest], door: Door, base: str) -> tuple[mod
 
 def _load(load: LoadRequest, door: Door, base: str) -> model.Load:
     alternating = type(load) is AcLoad
+    draw, use, standby, start = load.draw, load.use, load.standby, load.start
     return model.Load(
-        load.id, "ac" if alternating else "dc", _draw(load.draw, door, f"{base}/draw"), _use(load.use, door, f"{base}/use"),
+        load.id, "ac" if alternating else "dc",
+        model.ByPower(door.quantity(draw.power, "load_power_w", base, "draw/power")) if type(draw) is PowerDraw else _draw(draw, door, base),
+        model.EveryDay(door.number(use.hours_per_day, "hours_per_day", base, "use/hours_per_day")) if type(use) is EveryDayUse
+        else _use(use, door, base),
         None if load.count == 1 else door.number(load.count, "load_count", base, "count"), door.number(load.duty, "duty", base, "duty"),
-        _standby(load.standby, door, f"{base}/standby") if load.standby is not None else None,
+        None if standby is None else model.Standby(
+            door.quantity(standby.power, "standby_w", base, "standby/power"),
+            door.number(standby.hours_per_day, "standby_hours", base, "standby/hours_per_day"),
+        ),
         door.number(load.power_factor, "power_factor", base, "power_factor") if alternating else None,
-        _START[type(load.start)](load.start, door, f"{base}/start") if load.start is not None else None,
+        None if start is None else _START[type(start)](start, door, base),
         load.nature, door.quantity(load.voltage, "voltage_v", base, "voltage"), load.group, load.critical, load.shore_only, base,
     )
 
 
-def _draw(draw, door: Door, base: str) -> model.Draw:
-    kind = type(draw)
-    if kind is PowerDraw:
-        return model.ByPower(door.quantity(draw.power, "load_power_w", base, "power"))
-    if kind is CookingPowerDraw:
+def _draw(draw: AcCurrentDraw | DcCurrentDraw | CookingPowerDraw, door: Door, base: str) -> model.Draw:
+    if type(draw) is CookingPowerDraw:
         return model.ByCookingPower(
-            door.quantity(draw.cooking_power, "cooking_power_w", base, "cooking_power"),
-            door.number(draw.efficiency, "cooking_efficiency", base, "efficiency"),
+            door.quantity(draw.cooking_power, "cooking_power_w", base, "draw/cooking_power"),
+            door.number(draw.efficiency, "cooking_efficiency", base, "draw/efficiency"),
         )
-    return model.ByCurrent(door.quantity(draw.current, "current_a", base, "current"), door.quantity(draw.voltage, "voltage_v", base, "voltage"))
-
-
-def _use(use: EveryDayUse | SeasonUse | MonthUse, door: Door, base: str) -> model.Use:
-    kind = type(use)
-    if kind is EveryDayUse:
-        return model.EveryDay(door.number(use.hours_per_day, "hours_per_day", base, "hours_per_day"))
-    if kind is SeasonUse:
-        return model.BySeason(
-            door.number(use.summer_hours, "hours_per_day", base, "summer_hours"),
-            door.number(use.winter_hours, "hours_per_day", base, "winter_hours"),
-        )
-    return model.ByMonth(tuple([door.number(getattr(use, month), "hours_per_day", base, month) for month in MonthUse.__struct_fields__]))
-
-
-def _standby(standby: Standby, door: Door, base: str) -> model.Standby:
-    return model.Standby(
-        door.quantity(standby.power, "standby_w", base, "power"), door.number(standby.hours_per_day, "standby_hours", base, "hours_per_day"),
+    return model.ByCurrent(
+        door.quantity(draw.current, "current_a", base, "draw/current"), door.quantity(draw.voltage, "voltage_v", base, "draw/voltage"),
     )
 
 
-def _locked_rotor(start: LockedRotorStart | DcLockedRotorStart, door: Door, base: str) -> model.LockedRotor:
-    soft = start.soft_starter if type(start) is LockedRotorStart else None
+def _use(use: SeasonUse | MonthUse, door: Door, base: str) -> model.Use:
+    if type(use) is SeasonUse:
+        return model.BySeason(
+            door.number(use.summer_hours, "hours_per_day", base, "use/summer_hours"),
+            door.number(use.winter_hours, "hours_per_day", base, "use/winter_hours"),
+        )
+    return model.ByMonth(
+        tuple([door.number(getattr(use, month), "hours_per_day", base, f"use/{month}") for month in MonthUse.__struct_fields__]))
+
+
+def _locked_rotor(start: LockedRotorStart, door: Door, base: str) -> model.LockedRotor:
     return model.LockedRotor(
-        door.quantity(start.current, "locked_rotor_a", base, "current"), door.quantity(start.voltage, "voltage_v", base, "voltage"),
-        _soft(soft, door, base),
+        door.quantity(start.current, "locked_rotor_a", base, "start/current"), door.quantity(start.voltage, "voltage_v", base, "start/voltage"),
+        _soft(start.soft_starter, door, base),
+    )
+
+
+def _direct_locked_rotor(start: DcLockedRotorStart, door: Door, base: str) -> model.LockedRotor:
+    return model.LockedRotor(
+        door.quantity(start.current, "locked_rotor_a", base, "start/current"), door.quantity(start.voltage, "voltage_v", base, "start/voltage"),
     )
 
 
 def _code_letter(start: CodeLetterStart, door: Door, base: str) -> model.CodeLetter:
-    return model.CodeLetter(start.letter, door.quantity(start.rated, "horsepower_hp", base, "rated"), _soft(start.soft_starter, door, base))
+    return model.CodeLetter(start.letter, door.quantity(start.rated, "horsepower_hp", base, "start/rated"), _soft(start.soft_starter, door, base))
 
 
 def _soft(soft: SoftStarter | None, door: Door, base: str) -> model.SoftStart | None:
-    return None if soft is None else model.SoftStart(door.number(soft.left, "soft_start_factor", f"{base}/soft_starter", "left"))
+    return None if soft is None else model.SoftStart(door.number(soft.left, "soft_start_factor", base, "start/soft_starter/left"))
 
 
 _START = {
-    NoStart: lambda start, door, base: model.NoStart(),
-    MultipleStart: lambda start, door, base: model.StartMultiple(door.number(start.multiple, "start_multiple", base, "multiple")),
+    NoStart: lambda start, door, base: _NO_START,
+    MultipleStart: lambda start, door, base: model.StartMultiple(door.number(start.multiple, "start_multiple", base, "start/multiple")),
     KindStart: lambda start, door, base: model.StartKind(start.kind),
     LockedRotorStart: _locked_rotor,
-    DcLockedRotorStart: _locked_rotor,
+    DcLockedRotorStart: _direct_locked_rotor,
     CodeLetterStart: _code_letter,
-    MeasuredStart: lambda start, door, base: model.MeasuredStart(door.quantity(start.apparent_power, "start_va", base, "apparent_power")),
+    MeasuredStart: lambda start, door, base: model.MeasuredStart(door.quantity(start.apparent_power, "start_va", base, "start/apparent_power")),
 }
+_NO_START = model.NoStart()
 
 
 def write_demand(demand: model.Demand) -> SizedDemand:
