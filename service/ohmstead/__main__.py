@@ -33,7 +33,9 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="ohmstead", description="Sizes electrical systems of vehicles, boats and cabins.")
+    parser = argparse.ArgumentParser(
+        prog="ohmstead", description="Sizes electrical systems of vehicles, boats and cabins."
+    )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
 
     serve = commands.add_parser("serve", help="answer requests over HTTP")
@@ -44,14 +46,18 @@ def _parser() -> argparse.ArgumentParser:
 
     plan = commands.add_parser("plan", help="answer one request from a file")
     plan.add_argument("file", help="the request as JSON; - for standard input")
-    plan.add_argument("--calculation", default="plan", choices=[known.name for known in CALCULATIONS], help="which calculation (plan)")
+    plan.add_argument(
+        "--calculation", default="plan", choices=[known.name for known in CALCULATIONS], help="which calculation (plan)"
+    )
     plan.add_argument("--json", action="store_true", help="the answer as JSON, not as text")
     plan.add_argument("--working", action="store_true", help="show how each number was reached (with --json)")
     plan.add_argument("--units", choices=["us", "metric"], help="system of units of the answer (with --json)")
     plan.set_defaults(run=_plan)
 
     openapi = commands.add_parser("openapi", help="write the published document of the interface")
-    openapi.add_argument("--check", action="store_true", help="write nothing; fail when the committed document is stale")
+    openapi.add_argument(
+        "--check", action="store_true", help="write nothing; fail when the committed document is stale"
+    )
     openapi.set_defaults(run=_openapi)
 
     tables = commands.add_parser("tables", help="list the certified tables")

@@ -21,7 +21,9 @@ from .reference.case import Shelf
 from .wire.problems import PROBLEMS, Problem
 
 
-def build(settings: Configuration, calculations: tuple[Calculation, ...] = CALCULATIONS, shelf: Shelf | None = None) -> Front:
+def build(
+    settings: Configuration, calculations: tuple[Calculation, ...] = CALCULATIONS, shelf: Shelf | None = None
+) -> Front:
     """The application under these settings. Raises Damaged or OSError when a file that it needs is not sound."""
     shelf = shelf or Shelf()
     log = configure(settings.log)

@@ -132,7 +132,12 @@ def _get(calculation: Calculation) -> dict[str, Any]:
 
 def _operation(calculation: Calculation, verb: str) -> dict[str, Any]:
     name = "".join(part.capitalize() for part in calculation.name.replace("/", "-").split("-"))
-    return {"operationId": f"{verb}{name}", "tags": ["calculations"], "summary": calculation.summary, "description": calculation.description}
+    return {
+        "operationId": f"{verb}{name}",
+        "tags": ["calculations"],
+        "summary": calculation.summary,
+        "description": calculation.description,
+    }
 
 
 def _responses(calculation: Calculation, problems: tuple[int, ...]) -> dict[str, Any]:
@@ -143,7 +148,11 @@ def _responses(calculation: Calculation, problems: tuple[int, ...]) -> dict[str,
 
 
 def _answered(said: str, content: dict[str, Any]) -> dict[str, Any]:
-    return {"description": said, "headers": {"X-Request-Id": {"$ref": "#/components/headers/RequestId"}}, "content": content}
+    return {
+        "description": said,
+        "headers": {"X-Request-Id": {"$ref": "#/components/headers/RequestId"}},
+        "content": content,
+    }
 
 
 def _problems(statuses: tuple[int, ...]) -> dict[str, Any]:
@@ -156,7 +165,9 @@ def _problem_response(status: int, said: str) -> dict[str, Any]:
 
 
 def _service_paths() -> dict[str, Any]:
-    def read(name: str, summary: str, description: str, content: dict[str, Any], problems: tuple[int, ...]) -> dict[str, Any]:
+    def read(
+        name: str, summary: str, description: str, content: dict[str, Any], problems: tuple[int, ...]
+    ) -> dict[str, Any]:
         return {"get": {
             "operationId": name, "tags": ["service"], "summary": summary, "description": description,
             "responses": {"200": _answered(summary, content), **_problems(problems)},
@@ -165,22 +176,39 @@ def _service_paths() -> dict[str, Any]:
     state = {"type": "object", "required": ["status"], "properties": {"status": {"type": "string"}}}
     return {
         "/v1/openapi.json": read(
-            "readDocument", "This document", "This document, byte for byte as released, with an entity tag.",
-            {JSON: {"schema": {"type": "object"}, "example": {"openapi": "3.1.0"}}}, (406,),
+            "readDocument",
+            "This document",
+            "This document, byte for byte as released, with an entity tag.",
+            {JSON: {"schema": {"type": "object"}, "example": {"openapi": "3.1.0"}}},
+            (406,),
         ),
         "/health/live": read(
-            "readLive", "Whether the process answers", "For a supervisor that restarts a process which does not answer.",
-            {JSON: {"schema": state, "example": {"status": "live"}}}, (406,),
+            "readLive",
+            "Whether the process answers",
+            "For a supervisor that restarts a process which does not answer.",
+            {JSON: {"schema": state, "example": {"status": "live"}}},
+            (406,),
         ),
         "/health/ready": read(
-            "readReady", "Whether requests can be answered", "For a load balancer. Tells the edition of the calculation and how many tables are loaded.",
-            {JSON: {"schema": state, "example": {"status": "ready", "edition": CALCULATION_EDITION, "tables": 40}}}, (406, 503),
+            "readReady",
+            "Whether requests can be answered",
+            "For a load balancer. Tells the edition of the calculation and the number of tables.",
+            {JSON: {"schema": state, "example": {"status": "ready", "edition": CALCULATION_EDITION, "tables": 40}}},
+            (406, 503),
         ),
         "/metrics": read(
-            "readMetrics", "Counts and times", "Requests by route, method and status, and the time to answer, in the text form of Prometheus.",
-            {"text/plain": {"schema": {"type": "string"}, "example": "# HELP ohmstead_requests_total Requests answered\n"}}, (406,),
+            "readMetrics",
+            "Counts and times",
+            "Requests by route, method and status, and times to answer, in the text form of Prometheus.",
+            {
+                "text/plain": {
+                    "schema": {"type": "string"},
+                    "example": "# HELP ohmstead_requests_total Requests answered\n",
+                }
+            },
+            (406,),
         ),
-    }  # fmt: skip
+    }
 
 
 def _options(calculation: Calculation) -> list[dict[str, Any]]:
@@ -273,7 +301,9 @@ def _ref(shape: type) -> dict[str, str]:
 
 def _schemas(calculations: tuple[Calculation, ...]) -> dict[str, Any]:
     roots = [shape for calculation in calculations for shape in (calculation.request, calculation.answer)]
-    _, components = msgspec.json.schema_components([*roots, ProblemDocument], ref_template="#/components/schemas/{name}")
+    _, components = msgspec.json.schema_components(
+        [*roots, ProblemDocument], ref_template="#/components/schemas/{name}"
+    )
     return {name: tidy(schema) for name, schema in sorted(components.items())}
 
 

@@ -42,7 +42,16 @@ _KINDS: tuple[dict[str, str], ...] = (
     {"N.m": "newton*meter", "lbf.in": "force_pound*inch"},
 )
 
-_US = {"m": "ft", "mm": "in", "m2": "ft2", "mm2": "kcmil", "kg": "lb", "degC": "degF", "ohm/km": "ohm/kft", "N.m": "lbf.in"}
+_US = {
+    "m": "ft",
+    "mm": "in",
+    "m2": "ft2",
+    "mm2": "kcmil",
+    "kg": "lb",
+    "degC": "degF",
+    "ohm/km": "ohm/kft",
+    "N.m": "lbf.in",
+}
 
 LONGEST_TEXT = 48
 NUMBER_PATTERN = r"-?[0-9]{1,15}(\.[0-9]{1,18})?([eE][-+]?[0-9]{1,2})?"
@@ -104,7 +113,9 @@ def read_quantity(text: str, units: Iterable[str]) -> tuple[float, str]:
     """
     found = _TEXT.fullmatch(text) if len(text) <= LONGEST_TEXT else None
     if found is None or found[4] not in units:
-        raise UnreadableQuantity(f"write one plain number and one unit, such as \"12 {next(iter(units))}\"; units: {', '.join(units)}")
+        raise UnreadableQuantity(
+            f'write one plain number and one unit, such as "12 {next(iter(units))}"; units: {", ".join(units)}'
+        )
     return float(found[1]), found[4]
 
 
@@ -116,7 +127,10 @@ def text_pattern(units: Iterable[str]) -> str:
 def _build() -> dict[tuple[str, str], Factor]:
     registry = pint.UnitRegistry(non_int_type=Fraction)
     return {
-        (unit, target): _factor(registry, kind[unit], kind[target]) for kind in _KINDS for unit in kind for target in kind
+        (unit, target): _factor(registry, kind[unit], kind[target])
+        for kind in _KINDS
+        for unit in kind
+        for target in kind
     }
 
 

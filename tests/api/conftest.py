@@ -13,7 +13,6 @@ from typing import Annotated, Literal
 
 import anyio
 import httpx
-
 import pytest
 from msgspec import Meta, Struct
 
@@ -101,13 +100,24 @@ def work(model, case):
 def write(result, case):
     amps, lengths, place = result
     return SampleAnswer(
-        current=Amount(amps, "A"), run=Amount(sum(lengths, 0.0), "m"), place=place or "anywhere", **envelope(case, [CITE], ["Mind the step."] * (80 if lengths else 1))
+        current=Amount(amps, "A"),
+        run=Amount(sum(lengths, 0.0), "m"),
+        place=place or "anywhere",
+        **envelope(case, [CITE], ["Mind the step."] * (80 if lengths else 1)),
     )
 
 
 SAMPLE = Calculation(
-    name="sample", request=SampleRequest, answer=SampleAnswer, read=read, work=work, write=write,
-    summary="A sample", description="A sample of the tests.", examples=(), get=True,
+    name="sample",
+    request=SampleRequest,
+    answer=SampleAnswer,
+    read=read,
+    work=work,
+    write=write,
+    summary="A sample",
+    description="A sample of the tests.",
+    examples=(),
+    get=True,
     text=lambda result, answer: f"{answer.current.value:g} A",
 )
 

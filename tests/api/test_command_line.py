@@ -25,7 +25,11 @@ def test_problems_are_readable(capsys, tmp_path):
     path.write_text(json.dumps({**contract.example("circuit-inverter"), "run": 12, "colour": "red"}))
     assert main(["plan", str(path), *CIRCUIT]) == 1
     said = capsys.readouterr().err
-    assert "/run: give a value and a unit" in said and "/colour: there is no field colour" in said and "Traceback" not in said
+    assert (
+        "/run: give a value and a unit" in said
+        and "/colour: there is no field colour" in said
+        and "Traceback" not in said
+    )
 
 
 def test_a_file_that_is_not_there(capsys):

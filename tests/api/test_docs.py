@@ -38,10 +38,22 @@ def test_a_browser_without_a_network_shows_it(serving, tmp_path):
     chromium = shutil.which("chromium") or shutil.which("chromium-browser")
     if chromium is None:
         pytest.skip("chromium is not installed")
-    subprocess.run([
-        chromium, "--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking", f"--user-data-dir={tmp_path}",
-        "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1", "--virtual-time-budget=8000",
-        f"--screenshot={tmp_path / 'docs.png'}", f"{serving.address}/docs",
-    ], capture_output=True, timeout=90, check=True)  # fmt: skip
+    subprocess.run(
+        [
+            chromium,
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-background-networking",
+            f"--user-data-dir={tmp_path}",
+            "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1",
+            "--virtual-time-budget=8000",
+            f"--screenshot={tmp_path / 'docs.png'}",
+            f"{serving.address}/docs",
+        ],
+        capture_output=True,
+        timeout=90,
+        check=True,
+    )
     asked = {line["route"] for line in serving.lines() if line.get("event") == "request" and line["status"] == 200}
     assert asked >= {"/docs", "/docs/page.css", "/docs/viewer.js", "/v1/openapi.json"}

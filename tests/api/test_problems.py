@@ -25,7 +25,10 @@ def test_a_sound_request_is_answered(client, sound):
     assert answer.json()["working"] is None
 
 
-@pytest.mark.parametrize("body", [b"", b"{", b'{"a":1,}', b"NaN", b'{"duty":NaN}', b'{"duty":Infinity}', b"\xef\xbb\xbf{}", b'"\\ud800"', b"[1,2"])
+@pytest.mark.parametrize(
+    "body",
+    [b"", b"{", b'{"a":1,}', b"NaN", b'{"duty":NaN}', b'{"duty":Infinity}', b"\xef\xbb\xbf{}", b'"\\ud800"', b"[1,2"],
+)
 def test_malformed_json(client, body):
     problem(client.post(body), 400, "malformed-json")
 
@@ -41,15 +44,38 @@ def test_too_deep(client, depth):
 
 def test_many_faults_in_one_go(client):
     body = {
-        "load": {"by": "power", "power": 240, "more": 1}, "sets": 2.5, "duty": 3, "air": {"value": 20, "unit": "K"},
-        "place": "upstairs", "named": "Not A Name", "hot": 0, "colour": "red", "a/b~c": 1,
-        "parts": [{"length": {"value": 2, "unit": "m"}}, {"length": {"value": "2", "unit": "m"}}, {"length": {"unit": "m"}}, []],
+        "load": {"by": "power", "power": 240, "more": 1},
+        "sets": 2.5,
+        "duty": 3,
+        "air": {"value": 20, "unit": "K"},
+        "place": "upstairs",
+        "named": "Not A Name",
+        "hot": 0,
+        "colour": "red",
+        "a/b~c": 1,
+        "parts": [
+            {"length": {"value": 2, "unit": "m"}},
+            {"length": {"value": "2", "unit": "m"}},
+            {"length": {"unit": "m"}},
+            [],
+        ],
     }
     assert problem(client.post(body), 400, "invalid-request") == {
-        "/voltage": "missing-field", "/load/power": "bare-number", "/load/more": "unknown-field", "/sets": "wrong-type",
-        "/duty": "out-of-range", "/air/unit": "wrong-unit", "/place": "not-in-list", "/named": "wrong-pattern", "/hot": "wrong-type",
-        "/colour": "unknown-field", "/a~1b~0c": "unknown-field", "/parts": "wrong-length", "/parts/1/length/value": "wrong-type",
-        "/parts/2/length/value": "missing-field", "/parts/3": "wrong-type",
+        "/voltage": "missing-field",
+        "/load/power": "bare-number",
+        "/load/more": "unknown-field",
+        "/sets": "wrong-type",
+        "/duty": "out-of-range",
+        "/air/unit": "wrong-unit",
+        "/place": "not-in-list",
+        "/named": "wrong-pattern",
+        "/hot": "wrong-type",
+        "/colour": "unknown-field",
+        "/a~1b~0c": "unknown-field",
+        "/parts": "wrong-length",
+        "/parts/1/length/value": "wrong-type",
+        "/parts/2/length/value": "missing-field",
+        "/parts/3": "wrong-type",
     }
 
 
@@ -67,14 +93,18 @@ def test_no_more_than_fifty_faults(client, sound):
 
 @pytest.mark.parametrize("number", ["1e999", "-1e999", "1" * 400, "1" * 5000])
 def test_a_number_beyond_a_double_is_out_of_range(client, number):
-    body = f'{{"voltage": {{"value": {number}, "unit": "V"}}, "load": {{"by": "current", "current": {{"value": 1, "unit": "A"}}}}}}'
+    load = '{"by": "current", "current": {"value": 1, "unit": "A"}}'
+    body = f'{{"voltage": {{"value": {number}, "unit": "V"}}, "load": {load}}}'
     assert problem(client.post(body.encode()), 400, "invalid-request") == {"/voltage/value": "out-of-range"}
 
 
 def test_repeated_fields_are_refused_wherever_they_stand(client, sound):
     text = json.dumps(sound)
     twice = text[:-1] + ', "load": {"by": "power", "power": {"value": 1, "value": 2, "unit": "W"}}}'
-    assert problem(client.post(twice.encode()), 400, "repeated-field") == {"/load": "repeated-field", "/load/power/value": "repeated-field"}
+    assert problem(client.post(twice.encode()), 400, "repeated-field") == {
+        "/load": "repeated-field",
+        "/load/power/value": "repeated-field",
+    }
     escaped = text[:-1] + ', "h\\u006ft": false, "hot": true}'
     assert problem(client.post(escaped.encode()), 400, "repeated-field") == {"/hot": "repeated-field"}
 
@@ -109,10 +139,15 @@ def test_bounds_after_conversion_are_422_and_all_are_named(client, sound):
 
 
 def test_contradiction_is_422(client, sound):
-    assert problem(client.post({**sound, "place": "outside", "hot": True}), 422, "cannot-be-calculated") == {"/hot": "contradiction"}
+    assert problem(client.post({**sound, "place": "outside", "hot": True}), 422, "cannot-be-calculated") == {
+        "/hot": "contradiction"
+    }
 
 
-@pytest.mark.parametrize("kind", ["text/plain", "application/msgpack", "multipart/form-data; boundary=x", "application/json; charset=latin-1", ""])
+@pytest.mark.parametrize(
+    "kind",
+    ["text/plain", "application/msgpack", "multipart/form-data; boundary=x", "application/json; charset=latin-1", ""],
+)
 def test_content_type(client, kind):
     response = client("POST", "/v1/sample", content=b"{}", headers={"content-type": kind})
     problem(response, 415, "unsupported-content-type")
@@ -120,7 +155,10 @@ def test_content_type(client, kind):
 
 
 def test_content_type_with_charset(client, sound):
-    assert client.post(json.dumps(sound).encode(), headers={"content-type": "Application/JSON; charset=UTF-8"}).status_code == 200
+    assert (
+        client.post(json.dumps(sound).encode(), headers={"content-type": "Application/JSON; charset=UTF-8"}).status_code
+        == 200
+    )
 
 
 def test_too_large(client):
@@ -158,9 +196,14 @@ def test_no_such_path(client):
         problem(client.get(path), 404, "no-such-path")
 
 
-@pytest.mark.parametrize(("method", "path", "allow"), [
-    ("DELETE", "/v1/sample", "GET, HEAD, OPTIONS, POST"), ("POST", "/health/live", "GET, HEAD, OPTIONS"), ("BREW", "/v1/sample", "GET, HEAD, OPTIONS, POST"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("method", "path", "allow"),
+    [
+        ("DELETE", "/v1/sample", "GET, HEAD, OPTIONS, POST"),
+        ("POST", "/health/live", "GET, HEAD, OPTIONS"),
+        ("BREW", "/v1/sample", "GET, HEAD, OPTIONS, POST"),
+    ],
+)
 def test_method_not_allowed(client, method, path, allow):
     response = client(method, path)
     problem(response, 405, "method-not-allowed")

@@ -15,7 +15,15 @@ def faults(response, status):
 
 def test_get_answers_as_post(client, sound):
     asked = {**SOUND, "sets": "2", "air": "68 degF", "place": "inside", "hot": "true", "named": "a-1", "duty": "0.5"}
-    body = {**sound, "sets": 2, "air": {"value": 68, "unit": "degF"}, "place": "inside", "hot": True, "named": "a-1", "duty": 0.5}
+    body = {
+        **sound,
+        "sets": 2,
+        "air": {"value": 68, "unit": "degF"},
+        "place": "inside",
+        "hot": True,
+        "named": "a-1",
+        "duty": 0.5,
+    }
     got = client.get(params=asked)
     assert got.status_code == 200, got.text
     assert got.content == client.post(body).content
@@ -27,7 +35,16 @@ def test_options_stand_beside_the_request(client):
 
 
 def test_every_wrong_parameter_is_named(client):
-    wrong = {"load.by": "power", "load.power": "240 A", "sets": "2.5", "duty": "3", "place": "upstairs", "hot": "yes", "x": "1", "named": "No"}
+    wrong = {
+        "load.by": "power",
+        "load.power": "240 A",
+        "sets": "2.5",
+        "duty": "3",
+        "place": "upstairs",
+        "hot": "yes",
+        "x": "1",
+        "named": "No",
+    }
     assert faults(client.get(params=wrong), 400) == {
         "voltage": "missing-field", "load.power": "unreadable-quantity", "sets": "wrong-type", "duty": "out-of-range",
         "place": "not-in-list", "hot": "wrong-type", "x": "unknown-field", "named": "wrong-pattern",

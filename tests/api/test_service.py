@@ -73,7 +73,9 @@ def test_a_traceback_in_the_log_has_no_local_variables(capsysbinary):
     assert structlog.is_configured() is False  # only our own logger is touched
 
 
-@pytest.mark.parametrize(("name", "text"), [("PORT", "x"), ("PORT", "0"), ("WORKERS", "0"), ("LOG", "loud"), ("BODY_SECONDS", "nan")])
+@pytest.mark.parametrize(
+    ("name", "text"), [("PORT", "x"), ("PORT", "0"), ("WORKERS", "0"), ("LOG", "loud"), ("BODY_SECONDS", "nan")]
+)
 def test_a_bad_setting_is_named(name, text):
     with pytest.raises(Misconfigured, match=f"OHMSTEAD_{name}"):
         configuration.load({f"OHMSTEAD_{name}": text})

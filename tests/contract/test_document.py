@@ -19,7 +19,9 @@ from ohmstead.wire.problems import PROBLEMS, FaultCode, ProblemCode
 COMMITTED = load().openapi.read_bytes()
 DOCUMENT = json.loads(COMMITTED)
 SCHEMAS = DOCUMENT["components"]["schemas"]
-OPERATIONS = [(path, method, operation) for path, item in DOCUMENT["paths"].items() for method, operation in item.items()]
+OPERATIONS = [
+    (path, method, operation) for path, item in DOCUMENT["paths"].items() for method, operation in item.items()
+]
 UNPUBLISHED = {"/docs"}  # pages and scripts for people
 
 
@@ -118,12 +120,17 @@ def test_every_request_object_is_closed_described_and_bounded(name):
         for place, leaf in leaves(said, f"{name}.{field}"):
             kind = leaf.get("type")
             if kind in ("number", "integer") and "enum" not in leaf:
-                low, high = leaf.get("minimum", leaf.get("exclusiveMinimum")), leaf.get("maximum", leaf.get("exclusiveMaximum"))
+                low, high = (
+                    leaf.get("minimum", leaf.get("exclusiveMinimum")),
+                    leaf.get("maximum", leaf.get("exclusiveMaximum")),
+                )
                 assert low is not None and high is not None, f"{place} has not both bounds"
             elif kind == "array":
                 assert "maxItems" in leaf, f"{place} has no longest length"
             elif kind == "string":
-                assert {"enum", "const"} & set(leaf) or "pattern" in leaf or "maxLength" in leaf, f"{place} has no bound"
+                assert {"enum", "const"} & set(leaf) or "pattern" in leaf or "maxLength" in leaf, (
+                    f"{place} has no bound"
+                )
 
 
 def test_answers_are_open_and_their_fields_are_described():
@@ -180,5 +187,11 @@ def test_a_linter_finds_nothing(tmp_path):
     rules = tmp_path / "redocly.yaml"
     rules.write_text("extends: [recommended]\nrules:\n  info-license: off\n  operation-4xx-response: error\n")
     environment = {**os.environ, "REDOCLY_TELEMETRY": "off", "REDOCLY_SUPPRESS_UPDATE_NOTICE": "true"}
-    run = subprocess.run([redocly, "lint", str(load().openapi), "--config", str(rules)], env=environment, capture_output=True, text=True, check=False)
+    run = subprocess.run(
+        [redocly, "lint", str(load().openapi), "--config", str(rules)],
+        env=environment,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert run.returncode == 0, run.stdout + run.stderr

@@ -34,7 +34,9 @@ def replies(shelf):
             for path in CASES:
                 for calculation in CALCULATIONS:
                     made[path.name, calculation.name] = await http.post(
-                        f"/v1/{calculation.name}", content=path.read_bytes(), headers={"content-type": "application/json"}
+                        f"/v1/{calculation.name}",
+                        content=path.read_bytes(),
+                        headers={"content-type": "application/json"},
                     )
         return made
 
@@ -51,7 +53,13 @@ def test_every_text_is_answered_with_a_problem(replies, calculation):
         reply = replies[path.name, calculation]
         assert reply.status_code == 400, (path.name, reply.status_code, reply.text)
         assert reply.headers["content-type"] == "application/problem+json"
-        assert json.loads(reply.content)["code"] in ("malformed-json", "invalid-utf8", "too-deep", "repeated-field", "invalid-request")
+        assert json.loads(reply.content)["code"] in (
+            "malformed-json",
+            "invalid-utf8",
+            "too-deep",
+            "repeated-field",
+            "invalid-request",
+        )
 
 
 def test_broken_texts_are_told_apart_from_sound_ones(replies):

@@ -48,7 +48,9 @@ def flatmap_case(context, case):
 
 @SCHEMA.parametrize()
 @settings(
-    max_examples=int(os.environ.get("OHMSTEAD_EXAMPLES", "50")), deadline=None, database=None,
+    max_examples=int(os.environ.get("OHMSTEAD_EXAMPLES", "50")),
+    deadline=None,
+    database=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )
 def test_every_reply_is_as_published(case):
@@ -59,13 +61,16 @@ def test_every_reply_is_as_published(case):
 
 
 def test_a_quarter_of_what_fits_the_document_is_calculated():
-    """Refusals alone would satisfy the checks above. Runs after them, over the random requests that fit the document."""
+    """Refusals alone would satisfy the checks above. Runs after them, over the random requests that fit."""
     if not ANSWERED:
         pytest.skip("runs together with the generated requests only")
     shares = {}
     for label, replies in sorted(ANSWERED.items()):
         total = sum(replies.values())
-        fitting = Counter({status: count for (phase, sound, status), count in replies.items() if sound and phase != "coverage"})
+        fitting = Counter(
+            {status: count for (phase, sound, status), count in replies.items() if sound and phase != "coverage"}
+        )
         shares[label] = fitting[200] / fitting.total()
-        print(f"{label:24} {total:5} requests; of {fitting.total()} random ones that fit, {shares[label]:4.0%} answered {dict(fitting)}")
+        said = f"of {fitting.total()} random ones that fit, {shares[label]:4.0%} answered {dict(fitting)}"
+        print(f"{label:24} {total:5} requests; {said}")
     assert min(shares.values()) >= 0.25, shares

@@ -115,7 +115,9 @@ def test_every_source_behind_a_number_is_listed(calculation, name, shelf):
 
 @pytest.mark.parametrize("calculation", CALCULATIONS, ids=[calculation.name for calculation in CALCULATIONS])
 def test_generated_requests(calculation, shelf):
-    @settings(max_examples=EXAMPLES, deadline=None, database=None, derandomize=True, suppress_health_check=list(HealthCheck))
+    @settings(
+        max_examples=EXAMPLES, deadline=None, database=None, derandomize=True, suppress_health_check=list(HealthCheck)
+    )
     @given(case=SCHEMA[f"/v1/{calculation.name}"]["POST"].as_strategy())
     def run(case):
         verify(calculation, shelf, as_read(case.body, calculation))

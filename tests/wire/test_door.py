@@ -53,5 +53,3 @@ def test_every_quantity_has_a_bounded_number_and_a_few_units(kind):
     low = min((fields["value"]["minimum"] * num + add) / den for num, add, den in kind.factors.values())
     # A denormal would send a quotient to infinity.
     assert low <= 0 or low >= 1e-6
-
-

@@ -26,21 +26,55 @@ def test_conversion_is_rounded_once_where_the_factor_is_a_ratio():
 
 
 def test_kcmil_is_the_area_of_a_circle():
-    assert units.convert(250, "kcmil", "mm2") == pytest.approx(126.6769, rel=1e-6)  # 250 000 circles of 0.0254 mm, pi/4 each
+    # 250 000 circles of 0.0254 mm, pi/4 each
+    assert units.convert(250, "kcmil", "mm2") == pytest.approx(126.6769, rel=1e-6)
 
 
-@pytest.mark.parametrize("text", [
-    "12'", "1 000 ft", "1e999 ft", "12 ft; 3", "nan ft", "inf ft", "9**9**9 ft", "12", "ft", "", " 12 ft", "12 ft ", "12  ft", "12 ft\n",
-    "12 FT", "12 yd", "0x12 ft", "1_2 ft", "１２ ft", "12 ft + 3 in", "+12 ft", "1.5.2 ft", "1" * 50 + " ft", "12 ft" + " " * 100, "((12)) ft",
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "text",
+    [
+        "12'",
+        "1 000 ft",
+        "1e999 ft",
+        "12 ft; 3",
+        "nan ft",
+        "inf ft",
+        "9**9**9 ft",
+        "12",
+        "ft",
+        "",
+        " 12 ft",
+        "12 ft ",
+        "12  ft",
+        "12 ft\n",
+        "12 FT",
+        "12 yd",
+        "0x12 ft",
+        "1_2 ft",
+        "１２ ft",
+        "12 ft + 3 in",
+        "+12 ft",
+        "1.5.2 ft",
+        "1" * 50 + " ft",
+        "12 ft" + " " * 100,
+        "((12)) ft",
+    ],
+)
 def test_refused_texts_name_the_units(text):
     with pytest.raises(units.UnreadableQuantity, match=r"units: ft, m"):
         units.read_quantity(text, ("ft", "m"))
 
 
-@pytest.mark.parametrize(("text", "value", "unit"), [
-    ("12 ft", 12.0, "ft"), ("12ft", 12.0, "ft"), ("-12.5 m", -12.5, "m"), ("1.2e2 m", 120.0, "m"), ("5e-3 m", 0.005, "m"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("text", "value", "unit"),
+    [
+        ("12 ft", 12.0, "ft"),
+        ("12ft", 12.0, "ft"),
+        ("-12.5 m", -12.5, "m"),
+        ("1.2e2 m", 120.0, "m"),
+        ("5e-3 m", 0.005, "m"),
+    ],
+)
 def test_read_texts(text, value, unit):
     assert units.read_quantity(text, ("ft", "m")) == (value, unit)
 

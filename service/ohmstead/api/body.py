@@ -36,7 +36,7 @@ class Reader(Generic[Shape]):
             if faults:
                 raise Problem("repeated-field", faults=faults)
         elif body.count(b":") != _again(_plain(body)).count(b":"):
-            # msgspec keeps the last of two equal names. Decoded and encoded again, a body that lost one has fewer colons.
+            # msgspec keeps the last of two equal names: decoded and encoded again, the body has fewer colons.
             return examine(body, self.shape)
         return request
 
@@ -60,7 +60,9 @@ async def receive_body(receive, largest: int, seconds: float, announced: str) ->
                 if not event.get("more_body"):
                     return parts[0] if len(parts) == 1 else b"".join(parts)
     except TimeoutError:
-        raise Problem("body-too-slow", f"the body must arrive within {seconds:g} s", headers={"connection": "close"}) from None
+        raise Problem(
+            "body-too-slow", f"the body must arrive within {seconds:g} s", headers={"connection": "close"}
+        ) from None
 
 
 def _too_large(largest: int) -> Problem:

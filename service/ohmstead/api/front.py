@@ -55,7 +55,8 @@ class Front:
     async def __call__(self, scope, receive, send) -> None:
         """Answer one request."""
         if scope["type"] != "http":
-            return await self.app(scope, receive, send)
+            await self.app(scope, receive, send)
+            return
         began = time.perf_counter()
         found = {}
         for name, value in scope["headers"]:
@@ -73,10 +74,20 @@ class Front:
         try:
             await inner(scope, receive, outlet.send)
         except Exception as error:  # the framework answers what it can; this is the rest, and the service stays up
-            self.record(route, method, 500, time.perf_counter() - began, request_id=request_id, size=0, problem="internal-error", error=error)
+            self.record(
+                route,
+                method,
+                500,
+                time.perf_counter() - began,
+                request_id=request_id,
+                size=0,
+                problem="internal-error",
+                error=error,
+            )
             if outlet.status:
                 raise
-            return await problem_reply(Problem("internal-error"), request_id)(scope, receive, outlet.send)
+            await problem_reply(Problem("internal-error"), request_id)(scope, receive, outlet.send)
+            return
         self.record(
             route, method, outlet.status, time.perf_counter() - began,
             request_id=request_id, size=outlet.size, problem=scope.get("ohmstead.problem"),
@@ -100,7 +111,9 @@ class Front:
                 return path, Reply(b"", "text/plain", 204, {"allow": ", ".join(sorted(allowed))})
             return path, self.app
         said = ", ".join(sorted(allowed))
-        return path, problem_reply(Problem("method-not-allowed", f"this path takes {said}", headers={"allow": said}), request_id)
+        return path, problem_reply(
+            Problem("method-not-allowed", f"this path takes {said}", headers={"allow": said}), request_id
+        )
 
 
 def _allowed(methods: frozenset[str]) -> frozenset[str]:
@@ -136,11 +149,21 @@ class _Outlet:
             headers = start["headers"] = list(start["headers"])
             headers.append((b"x-request-id", self._request_id.encode()))
             headers.append((b"x-content-type-options", b"nosniff"))
-            if not message.get("more_body") and len(body) >= _COMPRESS_FROM and not any(name == b"content-encoding" for name, _ in headers):
+            if (
+                not message.get("more_body")
+                and len(body) >= _COMPRESS_FROM
+                and not any(name == b"content-encoding" for name, _ in headers)
+            ):
                 body = self._compress(headers, body)
             await self._send(start)
         self.size += len(body)
-        await self._send({"type": "http.response.body", "body": b"" if self._head_only else body, "more_body": message.get("more_body", False)})
+        await self._send(
+            {
+                "type": "http.response.body",
+                "body": b"" if self._head_only else body,
+                "more_body": message.get("more_body", False),
+            }
+        )
 
     def _compress(self, headers: list, body: bytes) -> bytes:
         chosen = coding(self._accept_encoding)

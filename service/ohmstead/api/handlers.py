@@ -24,14 +24,20 @@ class JsonOptions(Struct, frozen=True):
     """The query parameters that every calculation takes."""
 
     working: Annotated[bool, Meta(description="Whether the answer shall show how each number was reached")] = False
-    units: Annotated[System | None, Meta(description="System of units of the answer; the service's own units when absent")] = None
-    format: Annotated[Literal["json"] | None, Meta(description="Form of the answer; goes before the Accept header")] = None
+    units: Annotated[
+        System | None, Meta(description="System of units of the answer; the service's own units when absent")
+    ] = None
+    format: Annotated[Literal["json"] | None, Meta(description="Form of the answer; goes before the Accept header")] = (
+        None
+    )
 
 
 class TextOptions(JsonOptions, frozen=True):
     """The same for a calculation that can also be read as text."""
 
-    format: Annotated[Literal["json", "text"] | None, Meta(description="Form of the answer; goes before the Accept header")] = None
+    format: Annotated[
+        Literal["json", "text"] | None, Meta(description="Form of the answer; goes before the Accept header")
+    ] = None
 
 
 OPTION_NAMES = JsonOptions.__struct_fields__
@@ -42,7 +48,9 @@ def options_of(calculation: Calculation) -> type[JsonOptions]:
     return TextOptions if calculation.text else JsonOptions
 
 
-def routes(calculations: tuple[Calculation, ...], shelf: Shelf, largest_body: int, body_seconds: float) -> list[HTTPRouteHandler]:
+def routes(
+    calculations: tuple[Calculation, ...], shelf: Shelf, largest_body: int, body_seconds: float
+) -> list[HTTPRouteHandler]:
     """POST for every calculation, GET for those with a query form."""
     made = [_post(calculation, shelf, largest_body, body_seconds) for calculation in calculations]
     return made + [_get(calculation, shelf) for calculation in calculations if calculation.get]

@@ -18,7 +18,14 @@ class Reply:
 
     __slots__ = ("status", "media_type", "body", "headers", "code")
 
-    def __init__(self, body: bytes, media_type: str = JSON, status: int = 200, headers: dict[str, str] | None = None, code: str = ""):
+    def __init__(
+        self,
+        body: bytes,
+        media_type: str = JSON,
+        status: int = 200,
+        headers: dict[str, str] | None = None,
+        code: str = "",
+    ):
         self.status = status
         self.media_type = media_type
         self.body = body
@@ -34,11 +41,13 @@ class Reply:
             kind += "; charset=utf-8"
         headers = [(b"content-type", kind.encode()), (b"content-length", str(len(self.body)).encode())]
         if self.headers:
-            headers += [(name.lower().encode(), value.encode("latin-1", "replace")) for name, value in self.headers.items()]
+            headers += [
+                (name.lower().encode(), value.encode("latin-1", "replace")) for name, value in self.headers.items()
+            ]
         await send({"type": "http.response.start", "status": self.status, "headers": headers})
         await send({"type": "http.response.body", "body": self.body, "more_body": False})
 
-    def to_asgi_response(self, **_) -> "Reply":
+    def to_asgi_response(self, **_) -> Reply:
         """What the framework calls on the result of an exception handler."""
         return self
 

@@ -9,7 +9,13 @@ from typing import Any
 import msgspec
 import structlog
 
-_LEVELS = {"debug": logging.DEBUG, "info": logging.INFO, "warning": logging.WARNING, "error": logging.ERROR, "off": logging.CRITICAL}
+_LEVELS = {
+    "debug": logging.DEBUG,
+    "info": logging.INFO,
+    "warning": logging.WARNING,
+    "error": logging.ERROR,
+    "off": logging.CRITICAL,
+}
 _ENCODER = msgspec.json.Encoder(enc_hook=repr)
 
 

@@ -18,8 +18,12 @@ class Metrics:
 
     def __init__(self) -> None:
         self.registry = CollectorRegistry()
-        self._requests = Counter("ohmstead_requests", "Requests answered", ("route", "method", "status"), registry=self.registry)
-        self._seconds = Histogram("ohmstead_request_seconds", "Time to answer", ("route",), buckets=_SECONDS, registry=self.registry)
+        self._requests = Counter(
+            "ohmstead_requests", "Requests answered", ("route", "method", "status"), registry=self.registry
+        )
+        self._seconds = Histogram(
+            "ohmstead_request_seconds", "Time to answer", ("route",), buckets=_SECONDS, registry=self.registry
+        )
         self._children: dict[tuple[str, str, int], tuple] = {}
 
     def count(self, route: str, method: str, status: int, seconds: float) -> None:
@@ -27,7 +31,10 @@ class Metrics:
         key = (route, method, status)
         found = self._children.get(key)
         if found is None:  # looking a child up by its labels costs four times the increment
-            found = self._children[key] = (self._requests.labels(route, method, str(status)), self._seconds.labels(route))
+            found = self._children[key] = (
+                self._requests.labels(route, method, str(status)),
+                self._seconds.labels(route),
+            )
         found[0].inc()
         found[1].observe(seconds)
 

@@ -1,4 +1,4 @@
-"""What every answer says beside its sizes: edition, assumptions, findings, citations, cautions, and the working on request."""
+"""What every answer says beside its sizes: edition, assumptions, findings, citations, cautions, and its working."""
 
 from __future__ import annotations
 
@@ -9,9 +9,8 @@ from msgspec import Meta, Struct
 
 from ..reference.case import Case
 from ..units import System, from_service
-from ..working import Assumed, Basis, Chosen, Derived, Given, Kind, Read, Severity, Traced
+from ..working import Assumed, Basis, Chosen, Derived, Given, Kind, Read, Severity, Traced, trace
 from ..working import Citation as Printed
-from ..working import trace
 from .quantities import Amount
 
 CALCULATION_EDITION = "1"
@@ -46,7 +45,9 @@ class Assumption(Struct, frozen=True):
     basis: Annotated[Basis, Meta(description="How well the value is known")]
     why: Annotated[str, Meta(description="Why this value")]
     citation: Annotated[Citation, Meta(description="Where it is printed")]
-    pointer: Annotated[str | None, Meta(description="JSON Pointer to the field of the request that was silent, if there is one")]
+    pointer: Annotated[
+        str | None, Meta(description="JSON Pointer to the field of the request that was silent, if there is one")
+    ]
 
 
 class Finding(Struct, frozen=True):
@@ -58,7 +59,9 @@ class Finding(Struct, frozen=True):
     message: Annotated[str, Meta(description="The finding in a sentence")]
     cure: Annotated[str, Meta(description="What would mend it")]
     clause: Annotated[str, Meta(description="The clause that says so; empty when none does")]
-    pointer: Annotated[str, Meta(description="JSON Pointer to what it is about, in the request or the answer; may be empty")]
+    pointer: Annotated[
+        str, Meta(description="JSON Pointer to what it is about, in the request or the answer; may be empty")
+    ]
 
 
 class WorkedNumber(Struct, frozen=True, omit_defaults=True):
@@ -147,7 +150,9 @@ def _worked(number: Traced, ids: dict[int, int]) -> WorkedNumber:
         return WorkedNumber(*common, "assumed", assumption=origin.name, why=origin.why, citation=origin.citation)
     if isinstance(origin, Read):
         citation = origin.citation
-        return WorkedNumber(*common, "table", table=origin.table, row=origin.row, column=origin.column, citation=citation)
+        return WorkedNumber(
+            *common, "table", table=origin.table, row=origin.row, column=origin.column, citation=citation
+        )
     if isinstance(origin, Derived):
         citation = origin.formula.citation
         return WorkedNumber(*common, "formula", formula=origin.formula.expression, operands=operands, citation=citation)
@@ -161,7 +166,7 @@ def _traced(part: Any, pointer: str) -> Iterator[tuple[str, Traced]]:
     if type(part) is Traced:
         yield pointer, part
     elif isinstance(part, Struct):
-        for field, name in zip(part.__struct_fields__, part.__struct_encode_fields__):
+        for field, name in zip(part.__struct_fields__, part.__struct_encode_fields__, strict=True):
             value = getattr(part, field)
             if type(value) is Traced:
                 yield f"{pointer}/{name}", value

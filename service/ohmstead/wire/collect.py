@@ -21,7 +21,15 @@ from .door import outside
 from .problems import MOST_FAULTS, Fault, Problem
 from .quantities import Quantity
 
-_KINDS = {dict: "an object", list: "a list", str: "a text", bool: "true or false", int: "a number", float: "a number", type(None): "null"}
+_KINDS = {
+    dict: "an object",
+    list: "a list",
+    str: "a text",
+    bool: "true or false",
+    int: "a number",
+    float: "a number",
+    type(None): "null",
+}
 _LONGEST_INTEGER = 300  # digits; beyond it a double overflows and int() takes quadratic time
 
 
@@ -161,7 +169,7 @@ def beyond_physical(request: Any, pointer: str = "") -> Iterator[Fault]:
             if not request.physical[0] <= (request.value * num + add) / den <= request.physical[1]:
                 yield outside(request, pointer)
     elif isinstance(request, msgspec.Struct):
-        for field, name in zip(request.__struct_fields__, request.__struct_encode_fields__):
+        for field, name in zip(request.__struct_fields__, request.__struct_encode_fields__, strict=True):
             yield from beyond_physical(getattr(request, field), _under(pointer, name))
     elif isinstance(request, (list, tuple)):
         for position, item in enumerate(request):
@@ -211,7 +219,9 @@ def _union(raw: Any, kind: shapes.UnionType, pointer: str, faults: list[Fault]) 
         if field not in raw:
             faults.append(Fault("missing-field", f"say which one it is: {field}", _under(pointer, field), allowed=tags))
         elif not isinstance(raw[field], str) or raw[field] not in by_tag:
-            faults.append(Fault("not-in-list", f"{field} is one of: {', '.join(tags)}", _under(pointer, field), allowed=tags))
+            faults.append(
+                Fault("not-in-list", f"{field} is one of: {', '.join(tags)}", _under(pointer, field), allowed=tags)
+            )
         else:
             return _struct(raw, by_tag[raw[field]], pointer, faults)
         return raw
@@ -232,7 +242,8 @@ def _struct(raw: Any, kind: shapes.StructType, pointer: str, faults: list[Fault]
         if quantity is None:
             return _wrong_type(raw, "an object", pointer, faults)
         code = "bare-number" if isinstance(raw, (int, float)) and not isinstance(raw, bool) else "wrong-type"
-        wanted = f'give a value and a unit, such as {{"value": 12, "unit": "{quantity.units[0]}"}}; units: {", ".join(quantity.units)}'
+        shown = f'{{"value": 12, "unit": "{quantity.units[0]}"}}'
+        wanted = f"give a value and a unit, such as {shown}; units: {', '.join(quantity.units)}"
         faults.append(Fault(code, wanted, pointer, allowed=list(quantity.units)))
         return raw
     made = {}
@@ -250,7 +261,9 @@ def _struct(raw: Any, kind: shapes.StructType, pointer: str, faults: list[Fault]
         if name == kind.tag_field:
             made[name] = value
             if value != kind.tag:
-                faults.append(Fault("not-in-list", f"{name} is {kind.tag}", _under(pointer, name), allowed=[str(kind.tag)]))
+                faults.append(
+                    Fault("not-in-list", f"{name} is {kind.tag}", _under(pointer, name), allowed=[str(kind.tag)])
+                )
         elif name not in names and kind.forbid_unknown_fields:
             faults.append(Fault("unknown-field", f"there is no field {name[:60]}", _under(pointer, name[:200])))
     return made
@@ -287,7 +300,9 @@ def _dict(raw: Any, kind: shapes.DictType, pointer: str, faults: list[Fault]) ->
 def _length(raw: Any, kind: Any, of: str, pointer: str, faults: list[Fault]) -> None:
     least, most = kind.min_length or 0, kind.max_length
     if len(raw) < least or (most is not None and len(raw) > most):
-        wanted = f"exactly {least}" if least == most else f"{least} to {most}" if most is not None else f"at least {least}"
+        wanted = (
+            f"exactly {least}" if least == most else f"{least} to {most}" if most is not None else f"at least {least}"
+        )
         faults.append(Fault("wrong-length", f"{len(raw)} {of}, allowed are {wanted}", pointer))
 
 

@@ -8,13 +8,14 @@ from msgspec import UNSET, Meta, Struct, UnsetType
 
 ProblemCode = Literal[
     "malformed-json", "invalid-utf8", "too-deep", "repeated-field", "invalid-request", "invalid-query",
-    "no-such-path", "method-not-allowed", "not-acceptable", "body-too-slow", "too-large", "unsupported-content-type",
-    "cannot-be-calculated", "internal-error", "not-ready",
+    "no-such-path", "method-not-allowed", "not-acceptable", "body-too-slow", "too-large",
+    "unsupported-content-type", "cannot-be-calculated", "internal-error", "not-ready",
 ]  # fmt: skip
 
 FaultCode = Literal[
-    "missing-field", "unknown-field", "repeated-field", "wrong-type", "bare-number", "wrong-unit", "unreadable-quantity",
-    "out-of-range", "wrong-length", "wrong-pattern", "not-in-list", "outside-physical-bounds", "contradiction", "outside-method",
+    "missing-field", "unknown-field", "repeated-field", "wrong-type", "bare-number", "wrong-unit",
+    "unreadable-quantity", "out-of-range", "wrong-length", "wrong-pattern", "not-in-list", "outside-physical-bounds",
+    "contradiction", "outside-method",
 ]  # fmt: skip
 
 # Status and the one-line title of every problem.
@@ -58,14 +59,22 @@ class ProblemDocument(Struct, frozen=True, omit_defaults=True):
     status: Annotated[int, Meta(ge=400, le=599, description="HTTP status")]
     code: Annotated[ProblemCode, Meta(description="Kind of problem, from a closed list")]
     detail: Annotated[str, Meta(description="What happened this time")] = ""
-    instance: Annotated[str, Meta(description="Names this occurrence: the request's id, which the log holds too")] | UnsetType = UNSET
+    instance: (
+        Annotated[str, Meta(description="Names this occurrence: the request's id, which the log holds too")] | UnsetType
+    ) = UNSET
     errors: Annotated[list[Fault], Meta(description="Every fault that could be found, at most 50")] | UnsetType = UNSET
 
 
 class Problem(Exception):
     """A request that is not answered. `headers` go onto the response."""
 
-    def __init__(self, code: ProblemCode, detail: str = "", faults: list[Fault] | None = None, headers: dict[str, str] | None = None):
+    def __init__(
+        self,
+        code: ProblemCode,
+        detail: str = "",
+        faults: list[Fault] | None = None,
+        headers: dict[str, str] | None = None,
+    ):
         super().__init__(detail or PROBLEMS[code][1])
         self.code = code
         self.detail = detail
@@ -81,8 +90,13 @@ class Problem(Exception):
         """The problem as it stands on the wire."""
         status, title = PROBLEMS[self.code]
         return ProblemDocument(
-            f"urn:ohmstead:problem:{self.code}", title, status, self.code, self.detail,
-            instance or UNSET, self.faults[:MOST_FAULTS] or UNSET,
+            f"urn:ohmstead:problem:{self.code}",
+            title,
+            status,
+            self.code,
+            self.detail,
+            instance or UNSET,
+            self.faults[:MOST_FAULTS] or UNSET,
         )
 
 

@@ -51,7 +51,9 @@ def pairs(query: bytes) -> dict[str, str]:
     if len(query) > LONGEST_QUERY:
         raise Problem("invalid-query", f"at most {LONGEST_QUERY} bytes")
     try:
-        found = parse_qsl(query.decode("utf-8"), keep_blank_values=True, errors="strict", max_num_fields=_MOST_PARAMETERS)
+        found = parse_qsl(
+            query.decode("utf-8"), keep_blank_values=True, errors="strict", max_num_fields=_MOST_PARAMETERS
+        )
     except UnicodeDecodeError:
         raise Problem("invalid-utf8", "the query string is not UTF-8") from None
     except ValueError:
@@ -131,7 +133,9 @@ def quantity_of(kind: shapes.Type) -> type[Quantity] | None:
     return kind.cls if isinstance(kind, shapes.StructType) and issubclass(kind.cls, Quantity) else None
 
 
-def _struct(kind: shapes.StructType, path: tuple[str, ...], required: bool, variants: tuple[str, ...], found: dict) -> None:
+def _struct(
+    kind: shapes.StructType, path: tuple[str, ...], required: bool, variants: tuple[str, ...], found: dict
+) -> None:
     for field in kind.fields:
         name = (*path, field.encode_name)
         _field(field.type, name, required and field.required, variants, found, "")
@@ -141,7 +145,9 @@ def _struct(kind: shapes.StructType, path: tuple[str, ...], required: bool, vari
             found[known.name] = structs.replace(known, default=default, needed=field.required)
 
 
-def _field(kind: shapes.Type, path: tuple[str, ...], required: bool, variants: tuple[str, ...], found: dict, said: str) -> None:
+def _field(
+    kind: shapes.Type, path: tuple[str, ...], required: bool, variants: tuple[str, ...], found: dict, said: str
+) -> None:
     while isinstance(kind, shapes.Metadata):
         said = said or (kind.extra_json_schema or {}).get("description", "")
         kind = kind.type
@@ -151,7 +157,9 @@ def _field(kind: shapes.Type, path: tuple[str, ...], required: bool, variants: t
         if len(members) == 1:
             return _field(members[0], path, required and not optional, variants, found, said)
         if all(isinstance(bare(member), shapes.StructType) for member in members):
-            return _variants([bare(member) for member in members], path, required and not optional, variants, found, said)
+            return _variants(
+                [bare(member) for member in members], path, required and not optional, variants, found, said
+            )
         raise TypeError(f"{'.'.join(path)}: no text form")
     if quantity_of(kind) or isinstance(kind, _LEAVES) or _list_of_leaves(kind):
         said = said or (kind.cls.__doc__ if isinstance(kind, shapes.StructType) else "")
@@ -163,7 +171,9 @@ def _field(kind: shapes.Type, path: tuple[str, ...], required: bool, variants: t
     return None  # optional lists of objects stay a matter of POST
 
 
-def _variants(members: list, path: tuple[str, ...], required: bool, variants: tuple[str, ...], found: dict, said: str) -> None:
+def _variants(
+    members: list, path: tuple[str, ...], required: bool, variants: tuple[str, ...], found: dict, said: str
+) -> None:
     tag = members[0].tag_field
     words = tuple(member.tag for member in members)
     choice = shapes.LiteralType(words)
@@ -186,12 +196,16 @@ def _add(parameter: Parameter, found: dict[str, Parameter]) -> None:
         variants = tuple(dict.fromkeys((*there.variants, *parameter.variants)))
         default = there.default if there.default == parameter.default else None
         needed = there.needed and parameter.needed
-        parameter = Parameter(there.name, there.path, kinds, parameter.required, there.description, variants, default, needed)
+        parameter = Parameter(
+            there.name, there.path, kinds, parameter.required, there.description, variants, default, needed
+        )
     found[parameter.name] = parameter
 
 
 def _list_of_leaves(kind: shapes.Type) -> bool:
-    return isinstance(kind, shapes.ListType) and (isinstance(bare(kind.item_type), _LEAVES) or quantity_of(bare(kind.item_type)) is not None)
+    return isinstance(kind, shapes.ListType) and (
+        isinstance(bare(kind.item_type), _LEAVES) or quantity_of(bare(kind.item_type)) is not None
+    )
 
 
 def _first_that_fits(text: str, parameter: Parameter) -> tuple[Any, Fault | None]:
@@ -231,7 +245,9 @@ def _value(text: str, kind: shapes.Type, name: str) -> tuple[Any, Fault | None]:
         value = text
     faults: list[Fault] = []
     leaf(value, kind, "", faults)
-    return value, (Fault(faults[0].code, faults[0].detail, parameter=name, allowed=faults[0].allowed) if faults else None)
+    return value, (
+        Fault(faults[0].code, faults[0].detail, parameter=name, allowed=faults[0].allowed) if faults else None
+    )
 
 
 def _place(raw: dict[str, Any], path: tuple[str, ...], value: Any) -> None:
