@@ -5,12 +5,10 @@ from __future__ import annotations
 from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.sources.model import Supply
 from ..reference.practices import RuleSource
-from .assembly import CLAMP, Assembly
+from .assembly import BAY, CLAMP, PANEL, Assembly
 from .formulas import alternating_current, generator_conductor_current, output_current, pass_through_current, summed_va
 from .model import Bond, Function, Mode, Network, Path, Protection, Ratings
 from .needs import AlternatingLoad, Needs
-
-PANEL, BAY = "panel", "equipment bay"
 
 
 class AlternatingSide:

@@ -19,6 +19,7 @@ from .needs import RunLengths
 STUD = Fastening("stud", "M8")
 LARGE_STUD = Fastening("stud", "M10")
 CLAMP = Fastening("clamp")
+BANK, BAY, PANEL = "bank", "equipment bay", "panel"
 
 
 class Drawn:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from ..electrical.conductors.formulas import charging_voltage_bound, current_from_power, loop_resistance, resistance_at
+from ..electrical.conductors.formulas import current_from_power, loop_resistance, resistance_at
 from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.faults.model import Fault
 from ..electrical.faults.sizing import behind_cable
-from .assembly import LARGE_STUD, Assembly, Drawn
-from .formulas import larger_current, node_sum, string_share
+from .assembly import BANK, BAY, LARGE_STUD, PANEL, Assembly, Drawn
+from .charging import draw_alternators, draw_controller
+from .formulas import larger_current, node_sum, shunt_needed, string_share
 from .model import Network, Protection, Ratings
 from .needs import DirectLoad, Needs
 
-BANK, BAY, PANEL = "bank", "equipment bay", "panel"
 _COLD_C = 20.0
 """Conductor temperature for fault currents: a cold cable passes more."""
 
@@ -25,10 +25,12 @@ class DirectSide:
         bank = needs.bank
         self.network = Network("dc", "dc", needs.cut_off_v, bank.voltages.highest_v)
         assembly.networks.append(self.network)
-        self.bus: list[str] = []
-        self.bus_negative: list[str] = []
         self.bus_fault: Fault = bank.fault
         self.main: Drawn | None = None
+        self.total = self._total()
+        self.ripple = needs.ripple_power_factor if needs.inverter_current_a is not None else None
+        self.main_sized, self.main_source = assembly.size(
+            "bank-main", self.total, self.network, bank.fault, both_ways=True, ripple_power_factor=self.ripple, nominal_v=needs.nominal_v)
 
     def draw(self) -> None:
         """Everything from the units' posts to the last branch."""
@@ -49,7 +51,7 @@ class DirectSide:
         self._bank()
         self._inverter()
         self._controllers_and_arrays()
-        self._alternators()
+        draw_alternators(self)
         self._charger()
         self._panel(switched)
         for load in needs.direct_loads:
@@ -62,6 +64,7 @@ class DirectSide:
     def _bank(self) -> None:
         needs, a, bank = self.needs, self.a, self.needs.bank
         unit, series, parallel = bank.unit, bank.series, bank.parallel
+        main, source = self.main_sized, self.main_source
         ratings = Ratings(
             chemistry=bank.chemistry, voltage_v=unit.voltage_v, capacity_ah=unit.capacity_ah, current_a=unit.current_a,
             short_circuit_a=unit.fault_current_a, mass_kg=unit.mass_kg, lowest_charge_c=bank.lock_out_below_c,
@@ -76,17 +79,14 @@ class DirectSide:
             a.add(f"unit-{number}", "battery-unit", unit.name, BANK, terminals, ratings=ratings, fastening=LARGE_STUD, generic=unit.generic, **origin)
         a.add("main-disconnect", "disconnect", "Bank disconnect", BAY, (("a", "dc-positive"), ("b", "dc-positive")),
               paths=(a.through("a", "b", opens=True),), fastening=LARGE_STUD,
-              ratings=Ratings(highest_voltage_v=self.network.highest_v, to_confirm=("current", "voltage")), generic=True)
+              ratings=Ratings(current_a=self._made("switch_ratings", main), highest_voltage_v=self.network.highest_v, to_confirm=("current", "voltage")), generic=True)
         a.add("shunt", "shunt", "Shunt of the battery monitor", BANK, (("bank", "dc-negative"), ("system", "dc-negative"), ("sense", "sense")),
-              paths=(a.through("bank", "system"),), fastening=LARGE_STUD, generic=True)
+              paths=(a.through("bank", "system"),), fastening=LARGE_STUD, generic=True, ratings=Ratings(current_a=self._shunt(), to_confirm=("current",)))
         a.add("battery-monitor", "battery-monitor", "Battery monitor", PANEL, (("shunt", "sense"), ("supply", "sense")), fastening=None, generic=True)
 
-        total = self._total()
-        ripple = needs.ripple_power_factor if needs.inverter_current_a is not None else None
-        main, source = a.size("bank-main", total, self.network, bank.fault, both_ways=True, ripple_power_factor=ripple, nominal_v=needs.nominal_v)
         positive, negative = "unit-1.positive", f"unit-{series}.negative"
         if parallel > 1:
-            positive, negative = self._strings(total, ripple)
+            positive, negative = self._strings()
         else:
             self._series_links(0, main)
         wires = []
@@ -104,15 +104,15 @@ class DirectSide:
         # The monitor is fed ahead of every switch, by a fused sensing lead, or it would lose count when the bank is off.
         a.lead(positive, "battery-monitor.supply", "sense", fuse_a=1.0)
 
-    def _strings(self, total: float, ripple: float | None) -> tuple[str, str]:
+    def _strings(self) -> tuple[str, str]:
         """Every string on its own fuse to a pair of bus bars with equal leads; the bus bars' main studs."""
         needs, a, bank = self.needs, self.a, self.needs.bank
         names = [f"string-{number}" for number in range(1, bank.parallel + 1)]
-        self._bus("bank-bus-positive", "Bank bus bar, positive", "dc-positive", ["main", *names], track=False)
-        self._bus("bank-bus-negative", "Bank bus bar, negative", "dc-negative", ["main", *names], track=False)
+        self._bus("bank-bus-positive", "Bank bus bar, positive", "dc-positive", ["main", *names])
+        self._bus("bank-bus-negative", "Bank bus bar, negative", "dc-negative", ["main", *names])
         strings = a.case.chosen(bank.parallel, "strings", "strings of the bank")
-        share = string_share(total, strings, bank.currents.sharing_factor)
-        sized, source = a.size("bank-unit", share, self.network, bank.fault, both_ways=True, ripple_power_factor=ripple, nominal_v=needs.nominal_v)
+        share = string_share(self.total, strings, bank.currents.sharing_factor)
+        sized, source = a.size("bank-unit", share, self.network, bank.fault, both_ways=True, ripple_power_factor=self.ripple, nominal_v=needs.nominal_v)
         length = a.length("bank-unit")
         for number, name in enumerate(names):
             first, last = number * bank.series + 1, (number + 1) * bank.series
@@ -167,13 +167,31 @@ class DirectSide:
         sets = case.chosen(sized.conductor.sets, "sets", "conductors in parallel")
         return behind_cable(fault, self.network.highest_v, loop_resistance(cold, run, sets))
 
-    def _bus(self, id: str, title: str, function, studs: list[str], track: bool = True) -> None:
+    def _bus(self, id: str, title: str, function, studs: list[str]) -> None:
+        """A bus bar that carries what the main device lets through."""
         paths = tuple(self.a.through(studs[0], stud) for stud in studs[1:])
-        self.a.add(id, "bus-bar", title, BAY, [(stud, function) for stud in studs], paths=paths, fastening=LARGE_STUD, generic=True)
+        ratings = Ratings(current_a=self._made("bus_bar_ratings", self.main_sized), to_confirm=("current",))
+        self.a.add(id, "bus-bar", title, BAY, [(stud, function) for stud in studs], paths=paths, fastening=LARGE_STUD, generic=True, ratings=ratings)
+
+    def _made(self, table: str, sized: Sized) -> float | None:
+        """Smallest rating made that the circuit's device protects; None, and said, when none is."""
+        needed = sized.device.rating_a if sized.device is not None else sized.thermal_current_a
+        return self._first(table, "rating_a", needed)
+
+    def _shunt(self) -> float | None:
+        return self._first("shunt_ratings", "rating_a", shunt_needed(self.total, self.a.case.assume("shunt_share")))
+
+    def _first(self, name: str, column: str, needed: float) -> float | None:
+        table = self.a.case.library.tables[name]
+        row = table.first_at_least(column, needed)
+        if row < table.rows:
+            return table.columns[column][row]
+        self.a.case.note("rating-beyond-series", "", what=table.title.lower(), needed=float(needed), largest=float(table.columns[column][-1]))
+        return None
 
     # -- what hangs on the bus bars -------------------------------------------------------------------
 
-    def _feed(
+    def feed(
         self, id: str, circuit_class: str, landing: str, target: str, negative: str, current_a: float, title: str, *,
         both_ways: bool = False, ripple: float | None = None, through: tuple[str, str] | None = None,
     ) -> Drawn:
@@ -198,7 +216,7 @@ class DirectSide:
         needs = self.needs
         if needs.inverter is None or needs.inverter.rating is None:
             return
-        self._feed("inverter", "inverter-dc", "inverter", "inverter.dc-positive", "inverter.dc-negative", needs.inverter_current_a,
+        self.feed("inverter", "inverter-dc", "inverter", "inverter.dc-positive", "inverter.dc-negative", needs.inverter_current_a,
                    "inverter", both_ways=True, ripple=needs.ripple_power_factor)
 
     def _controllers(self) -> int:
@@ -209,100 +227,7 @@ class DirectSide:
         for group in self.needs.groups:
             for _ in range(int(group.controllers)):
                 number += 1
-                self._controller(number, group)
-
-    def _controller(self, number: int, group) -> None:
-        a, id = self.a, f"controller-{number}"
-        controller = group.controller
-        terminals = [("battery-positive", "dc-positive"), ("battery-negative", "dc-negative"), ("array-positive", "dc-positive"), ("array-negative", "dc-negative")]
-        if self.needs.lock_out:
-            terminals.append(("stop", "control"))
-        a.add(id, "charge-controller", f"Charge controller, {controller.name}", BAY, terminals, generic=controller.generic,
-              paths=(a.through("array-positive", "battery-positive"), a.through("array-negative", "battery-negative")),
-              ratings=Ratings(current_a=controller.output_rating_a, highest_voltage_v=controller.input_limit_v,
-                              to_confirm=("current", "voltage") if controller.generic else ()))
-        self._feed(id, "controller-output", id, f"{id}.battery-positive", f"{id}.battery-negative", group.output_limited_a, f"charge controller {number}")
-        self._array(number, group)
-
-    def _array(self, number: int, group) -> None:
-        """Strings, a combiner where there are several, and a two-pole disconnect in front of the controller."""
-        a, strings = self.a, group.strings
-        count = int(strings.parallel)
-        network = Network(f"pv-{number}", "dc", strings.hot_v, strings.cold_v)
-        a.networks.append(network)
-        fuse = strings.fuse
-        sized, source = a.size("controller-input", strings.photovoltaic_current_a, network, None, nominal_v=strings.hot_v, lowest_v=strings.hot_v, device=False)
-        for string in range(1, count + 1):
-            a.add(f"array-{number}-{string}", "array-string", f"{strings.series:g} × {group.module.name} in series", "roof",
-                  (("positive", "dc-positive"), ("negative", "dc-negative")), fastening=None, generic=group.module.generic,
-                  ratings=Ratings(power_w=group.module.power_w, highest_voltage_v=strings.cold_v, current_a=group.module.short_circuit_a))
-        a.add(f"array-disconnect-{number}", "array-disconnect", f"Array disconnect {number}, two poles", BAY,
-              (("a-positive", "dc-positive"), ("b-positive", "dc-positive"), ("a-negative", "dc-negative"), ("b-negative", "dc-negative")),
-              paths=(a.through("a-positive", "b-positive", opens=True), a.through("a-negative", "b-negative", opens=True)), generic=True,
-              ratings=Ratings(highest_voltage_v=strings.cold_v, current_a=strings.conductor_current_a, poles=2, to_confirm=("voltage", "current")), fastening=None)
-        protected: list[Protection] = []
-        wires: list[str] = []
-        if sized.outcome == "sized":
-            length = a.length("controller-input")
-            head_positive, head_negative = f"array-{number}-1.positive", f"array-{number}-1.negative"
-            if count > 1:
-                studs = [f"string-{string}" for string in range(1, count + 1)]
-                positive, negative = f"combiner-{number}", f"combiner-{number}-return"
-                for id, function in ((positive, "dc-positive"), (negative, "dc-negative")):
-                    a.add(id, "combiner", f"Combiner {number}", "roof", [("out", function), *((stud, function) for stud in studs)],
-                          paths=tuple(a.through("out", stud, opens=fuse.required and function == "dc-positive") for stud in studs), generic=True, fastening=None)
-                for string in range(1, count + 1):
-                    wires.append(a.wire(f"array-{number}-{string}.positive", f"{positive}.string-{string}", "dc-positive", sized, length))
-                    wires.append(a.wire(f"array-{number}-{string}.negative", f"{negative}.string-{string}", "dc-negative", sized, length))
-                    if fuse.required and fuse.device is not None:
-                        device = f"fuse-array-{number}-{string}"
-                        a.add(device, "fuse", f"{fuse.device.title}, string {string}", positive, (), generic=True,
-                              ratings=Ratings(family=fuse.device.family, current_a=fuse.device.rating_a, voltage_v=fuse.device.voltage_v,
-                                              interrupting_a=fuse.device.interrupting_a, polarised=False))
-                        protected.append(Protection(device, "to"))
-                head_positive, head_negative = f"{positive}.out", f"{negative}.out"
-            wires += [
-                a.wire(head_positive, f"array-disconnect-{number}.a-positive", "dc-positive", sized, length),
-                a.wire(head_negative, f"array-disconnect-{number}.a-negative", "dc-negative", sized, length),
-                a.wire(f"array-disconnect-{number}.b-positive", f"controller-{number}.array-positive", "dc-positive", sized, length),
-                a.wire(f"array-disconnect-{number}.b-negative", f"controller-{number}.array-negative", "dc-negative", sized, length),
-            ]
-        a.draw(f"array-{number}", "controller-input", network.id, wires, sized, source, source_at=("from",), protected_by=tuple(protected),
-               unprotected_why="the array's own short-circuit current, with the factor for bright sun and continuous duty, is below the conductors' ampacity",
-               titles=("array", f"charge controller {number}"))
-
-    def _alternators(self) -> None:
-        needs, a = self.needs, self.a
-        for supply in needs.supplies:
-            if supply.dc_dc is None or supply.charger is None:
-                continue
-            id, side = f"dc-dc-{supply.id}", supply.dc_dc
-            terminals = [("in-positive", "dc-positive"), ("in-negative", "dc-negative"), ("out-positive", "dc-positive"), ("out-negative", "dc-negative"), ("enable", "control")]
-            if needs.lock_out:
-                terminals.append(("stop", "control"))
-            a.add(id, "dc-dc-charger", "DC-DC charger", BAY, terminals, generic=not supply.charger.given,
-                  paths=(a.through("in-negative", "out-negative"), a.through("in-positive", "out-positive", modes=("driving",))),
-                  ratings=Ratings(current_a=supply.charger.charger_current_a, to_confirm=() if supply.charger.given else ("current",)))
-            if "starter-battery" not in a.equipment:
-                highest = charging_voltage_bound(needs.starter_voltage_v, a.case.assume("highest_voltage_ratio"))
-                a.networks.append(Network("starter", "dc", side.alternator_voltage_v, highest))
-                a.add("starter-battery", "starter-battery", "Starter battery", "engine bay", (("positive", "dc-positive"), ("negative", "dc-negative"), ("frame", "earth")),
-                      paths=(a.through("negative", "frame"),), origin="existing", verdict="keep")
-                a.add("alternator", "alternator", "Alternator", "engine bay", (("ignition", "control"),), origin="existing", verdict="keep", fastening=None)
-            starter = next(network for network in a.networks if network.id == "starter")
-            sized, source = a.size("dc-dc-input", side.dc_dc_input_a, starter, None, nominal_v=needs.starter_voltage_v, lowest_v=side.alternator_voltage_v)
-            wires: list[str] = []
-            if sized.outcome == "sized" and a.device(f"fuse-{id}-in", sized, "engine bay", "DC-DC charger input"):
-                length = a.length("dc-dc-input")
-                wires = [
-                    a.wire("starter-battery.positive", f"fuse-{id}-in.a", "dc-positive", sized, length),
-                    a.wire(f"fuse-{id}-in.b", f"{id}.in-positive", "dc-positive", sized, length),
-                    a.wire(f"{id}.in-negative", "starter-battery.negative", "dc-negative", sized, length),
-                ]
-            a.draw(f"{id}-in", "dc-dc-input", "starter", wires, sized, source, source_at=("from",),
-                   protected_by=(Protection(f"fuse-{id}-in", "from"),) if wires else (), titles=("starter battery", "DC-DC charger"))
-            self._feed(id, "dc-dc-output", id, f"{id}.out-positive", f"{id}.out-negative", supply.charging.charger_setting_a, "DC-DC charger")
-            a.lead("alternator.ignition", f"{id}.enable", "ignition", acts_on=(id,))
+                draw_controller(self, number, group)
 
     def _stand_alone_charger(self):
         return next((supply for supply in self.needs.supplies if supply.charger is not None and supply.charger.kind == "stand-alone"), None)
@@ -316,18 +241,19 @@ class DirectSide:
         if self.needs.lock_out:
             terminals.append(("stop", "control"))
         a.add("charger", "charger", "Charger", BAY, terminals, ratings=Ratings(current_a=supply.charger.charger_current_a), generic=not supply.charger.given)
-        self._feed("charger", "charger-output", "charger", "charger.positive", "charger.negative", supply.charger.charger_current_a, "charger")
+        self.feed("charger", "charger-output", "charger", "charger.positive", "charger.negative", supply.charger.charger_current_a, "charger")
 
     def _panel(self, loads: list[DirectLoad]) -> None:
         if not loads:
             return
         needs, a = self.needs, self.a
-        a.add("load-disconnect", "load-disconnect", "Load disconnect", PANEL, (("a", "dc-positive"), ("b", "dc-positive")), paths=(a.through("a", "b", opens=True),), generic=True)
+        a.add("load-disconnect", "load-disconnect", "Load disconnect", PANEL, (("a", "dc-positive"), ("b", "dc-positive")), paths=(a.through("a", "b", opens=True),), generic=True,
+              ratings=Ratings(to_confirm=("current", "voltage")))
         outs = [f"c-{load.id}" for load in loads]
         terminals = [("positive", "dc-positive"), ("negative", "dc-negative"), *((out, "dc-positive") for out in outs), *((f"{out}-return", "dc-negative") for out in outs)]
         paths = (*(a.through("positive", out, opens=True) for out in outs), *(a.through("negative", f"{out}-return") for out in outs))
         a.add("dc-panel", "dc-panel", "Direct-current distribution panel", PANEL, terminals, paths=paths, fastening=None, generic=True)
-        feeder = self._feed("dc-panel", "dc-feeder", "dc-panel", "dc-panel.positive", "dc-panel.negative",
+        feeder = self.feed("dc-panel", "dc-feeder", "dc-panel", "dc-panel.positive", "dc-panel.negative",
                             self._direct_current(needs.direct_running_w) or self._direct_current(loads[0].power_w), "direct-current panel",
                             through=("load-disconnect.a", "load-disconnect.b"))
         fault = self.bus_fault

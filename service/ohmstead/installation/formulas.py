@@ -100,3 +100,15 @@ def output_current(inverter_current_a: float, current_a: float) -> float:
     25.0
     """
     return max(inverter_current_a, current_a)
+
+
+@formula("shunt_rating_a", cite=cite("common-practice", "shunts loaded to two thirds without end"))
+def shunt_needed(current_a: float, shunt_share: float) -> float:
+    """Rating of a shunt that carries a current without end.
+
+    Valid: free air. Neglects: surges of seconds. Errs: high.
+
+    >>> shunt_needed(200.0, 0.5)
+    400.0
+    """
+    return current_a / shunt_share
