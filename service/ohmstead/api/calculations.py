@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from ..electrical.conductors.single import size_single
+from ..electrical.inverter.sizing import size_inverter
+from ..electrical.loads.sizing import size_demand
 from ..electrical.storage.sizing import size_bank
-from ..wire.v1 import bank, circuit
+from ..wire.v1 import bank, circuit, demand, inverter
 from .calculation import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
@@ -24,5 +26,21 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "demand governed, what the bank then gives new and at the end of its life, its voltages and currents with one string gone, "
         "and what becomes of units that are there already.",
         examples=("bank-climbers-van", "bank-beekeepers-cabin", "bank-horse-trailer"), get=True,
+    ),
+    Calculation(
+        name="demand", request=demand.DemandRequest, answer=demand.DemandAnswer, read=demand.read, work=size_demand, write=demand.write,
+        summary="Sum up the loads",
+        description="Energy a day at the bank in each month and by load, power and apparent power of what runs together, the largest "
+        "start while the others run and a common restart, the inverter's idle draw apart, what dominates and what a change would save.",
+        examples=("demand-climbers-van", "demand-travelling-library"),
+    ),
+    Calculation(
+        name="inverter", request=inverter.InverterRequest, answer=inverter.InverterAnswer,
+        read=inverter.read, work=size_inverter, write=inverter.write,
+        summary="Choose or check an inverter",
+        description="The smallest generic inverter whose continuous power, apparent power and surge, less what heat and altitude take, "
+        "carry the loads, or a check of the one that is named. Says which of them decided, what the next smaller one fails, the direct "
+        "current at the cut-off with its ripple and at the surge, and whether the transfer relay stands up to the breaker upstream.",
+        examples=("inverter-coach", "inverter-van-check"), get=True,
     ),
 )  # fmt: skip

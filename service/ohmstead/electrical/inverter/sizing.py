@@ -144,7 +144,7 @@ def _choose(need: _Need, request: Request, case: Case) -> Inverter:
         if all(check.passed for check in checks):
             break
     else:
-        return _miss(need, _row(table, next(_made_for(voltage, range(table.rows - 1, -1, -1), table)), need), voltage)
+        return _miss(need, _row(table, next(_made_for(voltage, range(table.rows - 1, -1, -1), table)), need), voltage, case)
     smaller = None
     for below in _made_for(voltage, range(row - 1, -1, -1), table):
         neighbour = _row(table, below, need)
@@ -163,12 +163,13 @@ def _made_for(voltage: str, rows: range, table: Table) -> Iterator[int]:
     return (row for row in rows if voltage in voltages[row].split())
 
 
-def _miss(need: _Need, largest: Rating, voltage: str) -> Inverter:
+def _miss(need: _Need, largest: Rating, voltage: str, case: Case) -> Inverter:
     checks = tuple(need.checks(largest))
     failed = next(check for check in checks if not check.passed)
     stacked = stack_for(
         need.continuous_w, largest.derated_w, need.apparent_va, largest.derated_va, need.surge_va, largest.derated_surge_va,
     )
+    stacked = case.chosen(stacked, "stacked_units", "whole units", stacked)
     higher = "" if voltage == "48" else " A higher system voltage takes larger ones."
     return _result(
         need, "nothing-fits", failed.rule.name, nearest=largest, checks=checks, failed=failed, stacked=stacked,

@@ -5,12 +5,15 @@ from __future__ import annotations
 from msgspec import Struct
 
 from ...reference.case import Case
-from ...working import at_least, at_most
+from ...working import Citation, at_least, at_most
 from .formulas import (
-    alike_apparent, alike_power, alternating_power, apparent_of_direct, apparent_power, bus_power, bus_power_converted, direct_power,
-    oven_power, voltage_ratio,
+    alike_apparent, alike_power, alternating_power, apparent_of_direct, apparent_power, direct_power, oven_power,
+    voltage_ratio,
 )
-from .model import ByCookingPower, ByCurrent, ByPower, CodeLetter, Load, LockedRotor, MeasuredStart, NoStart, Request, SoftStart, StartKind, StartMultiple
+from .model import (
+    ByCookingPower, ByCurrent, ByPower, CodeLetter, Load, LockedRotor, MeasuredStart, NoStart, Request, SoftStart, StartKind, StartMultiple,
+)
+from .power import bus_power, bus_power_converted
 from .starts import increment, increments_alike, softened, start_by_code_letter, start_by_locked_rotor, start_by_multiple
 
 _POWER_FACTORS = {
@@ -42,8 +45,19 @@ class Appliance(Struct):
     """Empty where the bank does not serve it."""
 
 
-def appliance(load: Load, request: Request, case: Case, unknown: dict[str, list[str]]) -> Appliance:
-    """Work out one load. Where its start is not known its id goes into `unknown` under the kind that it counts as."""
+class Starts:
+    """What was learnt of starts on the way through the list: whose is not known, and which tables were read."""
+
+    __slots__ = ("unknown", "sources")
+
+    def __init__(self) -> None:
+        self.unknown: dict[str, list[str]] = {}
+        """Ids of loads by the kind of motor that they count as."""
+        self.sources: dict[Citation, None] = {}
+
+
+def appliance(load: Load, request: Request, case: Case, starts: Starts) -> Appliance:
+    """Work out one load."""
     count = load.load_count
     converter, bus = False, None
     if load.current == "ac":
@@ -56,7 +70,7 @@ def appliance(load: Load, request: Request, case: Case, unknown: dict[str, list[
         if load.voltage_v is not None or type(load.draw) is ByCurrent:
             converter = _needs_converter(load, request.nominal_voltage_v, case)
         bus = bus_power_converted(alike, case.assume("converter_efficiency", request.converter_efficiency)) if converter else bus_power(alike)
-    start = _start(load, apparent, case, unknown)
+    start = _start(load, apparent, case, starts)
     if start is None:
         adds, start = None, apparent
     else:
@@ -103,7 +117,7 @@ def _needs_converter(load: Load, system_v: float, case: Case) -> bool:
     return True
 
 
-def _start(load: Load, apparent_va: float, case: Case, unknown: dict[str, list[str]]) -> float | None:
+def _start(load: Load, apparent_va: float, case: Case, starts: Starts) -> float | None:
     """Apparent power at the start of one appliance, or None; what is not known counts at the upper end of its band."""
     start = load.start
     if start is None:
@@ -113,7 +127,7 @@ def _start(load: Load, apparent_va: float, case: Case, unknown: dict[str, list[s
             kind = "microwave-oven"
         else:
             kind = "brushed-direct-current" if load.current == "dc" else "induction"
-        unknown.setdefault(kind, []).append(load.id)
+        starts.unknown.setdefault(kind, []).append(load.id)
         return start_by_multiple(case.library.tables["start_multiples"].cell(kind, "high"), apparent_va)
     kind = type(start)
     if kind is NoStart:
@@ -123,13 +137,20 @@ def _start(load: Load, apparent_va: float, case: Case, unknown: dict[str, list[s
     if kind is MeasuredStart:
         return start.start_va
     if kind is StartKind:
-        return start_by_multiple(case.library.tables["start_multiples"].cell(start.kind, "high"), apparent_va)
+        return start_by_multiple(_upper_end("start_multiples", start.kind, starts, case), apparent_va)
     if kind is LockedRotor:
         return _softened(start_by_locked_rotor(start.locked_rotor_a, start.voltage_v), start.soft_start, case)
     if kind is CodeLetter:
-        band = case.library.tables["code_letters"].cell(start.letter, "high")
+        band = _upper_end("code_letters", start.letter, starts, case)
         return _softened(start_by_code_letter(start.horsepower_hp, band), start.soft_start, case)
     raise TypeError(f"not a start: {start!r}")
+
+
+def _upper_end(name: str, key: str, starts: Starts, case: Case) -> float:
+    table = case.library.tables[name]
+    row = table.row(key)
+    starts.sources[table.citation_of_row[row]] = None
+    return table.columns["high"][row]
 
 
 def _softened(start_va: float, soft: SoftStart | None, case: Case) -> float:
@@ -138,10 +159,10 @@ def _softened(start_va: float, soft: SoftStart | None, case: Case) -> float:
     return softened(start_va, case.assume("soft_start_factor", soft.soft_start_factor))
 
 
-def note_unknown_starts(unknown: dict[str, list[str]], most_named: int, case: Case) -> None:
+def note_unknown_starts(starts: Starts, most_named: int, case: Case) -> None:
     """Say which loads count as what kind of motor because nothing is said of their start."""
     table = case.library.tables["start_multiples"]
-    for kind, ids in unknown.items():
+    for kind, ids in starts.unknown.items():
         row = table.row(kind)
         title, multiple = table.columns["title"][row], table.columns["high"][row]
         why = f"No start is given, so the upper end of the band counts: {title}"

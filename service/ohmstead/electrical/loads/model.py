@@ -6,6 +6,8 @@ from typing import Literal, Union
 
 from msgspec import Struct
 
+from ...working import Citation
+
 Current = Literal["ac", "dc"]
 Nature = Literal["resistive", "motor", "electronic"]
 
@@ -246,3 +248,5 @@ class Demand(Struct, frozen=True):
     shore_va: float
     dominant: Dominant | None
     critical: tuple[str, ...] = ()
+    sources: tuple[Citation, ...] = ()
+    """Tables that starts were read from because the request names a row of them."""

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from ...reference.case import Case
 from ...working import at_least, at_most
-from .appliance import Appliance, appliance, note_unknown_starts
+from .appliance import Appliance, Starts, appliance, note_unknown_starts
 from .day import Calendar, Idle, Losses, add_energies, calendar, idle, note_cut_standby
 from .formulas import (
-    apparent_together, day_charge, day_energy, day_energy_idle, energy_share, month_energy, part_at_loads, part_of_day, running_together, saved,
+    day_charge, day_energy, day_energy_idle, energy_share, month_energy, part_at_loads, part_of_day, saved,
 )
 from .model import Demand, Dominant, LoadLine, Request
+from .power import apparent_together, running_together
 from .together import run_together
 
 _NAMED = 10
@@ -28,13 +29,13 @@ def size_demand(request: Request, case: Case) -> Demand:
     days = calendar(request, case)
     one = case.chosen(1, "load_count", "one appliance")
     losses = Losses(request, case)
-    unknown: dict[str, list[str]] = {}
+    starts = Starts()
     works: list[Appliance] = []
     alternating: list[Appliance] = []
     direct: list[Appliance] = []
     shore: list[Appliance] = []
     for load in request.loads:
-        work = appliance(load, request, case, unknown)
+        work = appliance(load, request, case, starts)
         add_energies(work, load.load_count if load.load_count is not None else one, days, losses)
         works.append(work)
         if load.standby is not None:
@@ -45,7 +46,7 @@ def size_demand(request: Request, case: Case) -> Demand:
             alternating.append(work)
         else:
             direct.append(work)
-    note_unknown_starts(unknown, _NAMED, case)
+    note_unknown_starts(starts, _NAMED, case)
 
     inverter = idle([work.load for work in alternating], days, request, case) if alternating else None
     efficiency = losses.inverter() if alternating else None
@@ -74,6 +75,7 @@ def size_demand(request: Request, case: Case) -> Demand:
         shore_w=running_together(*[work.alike_w for work in shore]) if shore else case.chosen(0, "running_power_w", "no load waits for shore"),
         shore_va=apparent_together(*[work.alike_va for work in shore]) if shore else case.chosen(0, "running_va", "no load waits for shore"),
         dominant=_dominant(lines, growth, case), critical=tuple([load.id for load in request.loads if load.critical]),
+        sources=tuple(starts.sources),
     )
     _remarks(demand, request, case)
     return demand

@@ -9,11 +9,11 @@ from msgspec import Struct
 from ...reference.case import Case
 from ...working import at_least
 from .appliance import Appliance
-from .formulas import (
-    apparent_together, bank_running, bank_running_direct, direct_together, largest_apparent, largest_bank_running, largest_direct,
-    largest_running, largest_single, running_together,
-)
 from .model import LargestStart
+from .power import (
+    apparent_together, bank_running, bank_running_direct, direct_together, largest_apparent, largest_bank_running,
+    largest_direct, largest_running, largest_single, running_together,
+)
 from .starts import (
     common_restart, direct_surge, direct_surge_without_start, increments_together, largest_direct_surge, largest_increment, largest_surge,
     surge, surge_without_start,
