@@ -9,7 +9,7 @@ from typing import Literal
 from msgspec import Struct
 
 from ...reference.case import Library
-from ...working import Citation, at_least
+from ...working import Citation, at_least, at_most
 from .formulas import factor_between
 from .model import Chemistry, Unit
 
@@ -49,6 +49,8 @@ class Properties(Struct, frozen=True):
     least_charge_rate: float | None
     temperatures_c: tuple[float, ...]
     factors: tuple[float, ...]
+    cycle_lives: tuple[tuple[float, float], ...]
+    """Depth of discharge and cycles to the end of life, from shallow to deep."""
     rate_sources: dict[str, Citation]
     """Where the rates are printed that stand in for a maker's figure."""
     citations: tuple[Citation, ...]
@@ -89,6 +91,11 @@ def properties(library: Library, chemistry: Chemistry) -> Properties:
         charge_rate=value("charge_rate"), least_charge_rate=known("charge_rate_min"),
         temperatures_c=tuple(points.columns["temperature_c"][row] for row in rows),
         factors=tuple(points.columns["factor"][row] for row in rows),
+        cycle_lives=tuple(sorted(
+            (int(name.rpartition("_")[2]) / 100, values[row])
+            for row, name in enumerate(table.columns["parameter"])
+            if table.columns["chemistry"][row] == chemistry and name.startswith("cycle_life_")
+        )),
         rate_sources={rate: table.citation_of_row[table.index[f"{chemistry}/{rate}"]] for rate in _RATES},
         citations=tuple(dict.fromkeys([
             *(table.citation_of_row[row] for row, name in enumerate(table.columns["chemistry"]) if name == chemistry),
@@ -111,6 +118,11 @@ def generic_units(library: Library, chemistry: Chemistry, nominal_v: int) -> tup
         for row in range(table.rows)
         if column["chemistry"][row] == chemistry and str(nominal_v) in column["system_voltages"][row].split()
     )
+
+
+def cycles_at(known: Properties, depth_of_discharge: float) -> float | None:
+    """Cycles at the next deeper depth that is documented; None beyond the deepest."""
+    return next((cycles for depth, cycles in known.cycle_lives if at_most(depth_of_discharge, depth)), None)
 
 
 def capacity_factor(known: Properties, bank_temperature_c: float) -> float | None:

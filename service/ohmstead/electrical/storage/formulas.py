@@ -137,6 +137,18 @@ def available_capacity(capacity_ah: float, rated_hours: float, average_current_a
     return capacity_ah * min(1.0, (capacity_ah / (rated_hours * average_current_a)) ** (peukert_exponent - 1.0))
 
 
+@formula("life_years", cite=cite("battery-trade-literature", "cycle life at a depth of discharge"))
+def years_at_daily_cycle(cycle_life: float) -> float:
+    """Years that a number of cycles lasts at one cycle a day.
+
+    Valid: cycling at 25 °C. Neglects: calendar ageing, heat, shallower days. Errs: either.
+
+    >>> years_at_daily_cycle(730.0)
+    2.0
+    """
+    return cycle_life / 365
+
+
 @formula("run_hours", cite=cite("design-arithmetic", "capacity over current"))
 def hours_at_current(available_capacity_ah: float, average_current_a: float) -> float:
     """Hours that a capacity lasts at a steady current.

@@ -188,6 +188,8 @@ class Bank(Struct, frozen=True):
     autonomy_days: float | None = None
     """Days that the usable energy of the new bank lasts."""
     autonomy_aged_days: float | None = None
+    life_years: float | None = None
+    """Years to the end of life when every day takes the whole depth of discharge; by cycling alone."""
     mass_kg: float | None = None
     voltages: Voltages | None = None
     currents: Currents | None = None

@@ -19,12 +19,13 @@ from .bank_formulas import (
     days_new, end_voltage, energy_of_units, fault_of_strings, float_voltage, highest_voltage, larger_current, load_disconnect_voltage, usable_energy,
     usable_energy_aged,
 )
-from .chemistry import Properties, capacity_factor, properties
+from .chemistry import Properties, capacity_factor, cycles_at, properties
 from .fitting import (
     Ask, Candidate, Demand, Fit, Made, ask, candidate_of, candidates, checks_of, fit_strings, limits_of, make, series_check, series_of,
 )
 from .formulas import (
     capacity_needed, energy_for_ageing, energy_for_depth, larger_energy, peukert_capacity, product_energy, share_larger_of, share_product,
+    years_at_daily_cycle,
 )
 from .model import Bank, BankRequest, Need, OwnedVerdict, Unit, Voltages
 from .owned import Kept, judge, refused
@@ -164,6 +165,7 @@ def _bank(fit: Fit, demand: Demand, new_units: int, verdicts: tuple[OwnedVerdict
         smaller = _named(unit, series, made.parallel - 1)
         less = make(fit.asked, made.parallel - 1, demand)
         smaller_failed = next((check for check in checks_of(less, fit.limits, demand) if not check.passed), None)
+    cycles = cycles_at(demand.known, need.depth_of_discharge)
     why = ""
     if fit.failed is not None:
         why = f"{fit.asked.count} strings are asked for by {governed}; {what} fails {fit.failed.rule.name}."
@@ -173,7 +175,7 @@ def _bank(fit: Fit, demand: Demand, new_units: int, verdicts: tuple[OwnedVerdict
         choice=Choice("bank", what, governed, fit.checks, smaller, smaller_failed), checks=fit.checks, owned=verdicts,
         capacity_ah=made.capacity_ah, rated_energy_wh=made.energy_wh, usable_energy_wh=usable, usable_energy_aged_wh=aged,
         autonomy_days=days_new(usable, demand.request.day_energy_wh), autonomy_aged_days=days_aged(aged, demand.request.day_energy_wh),
-        mass_kg=made.mass_kg, voltages=_voltages(made, demand), currents=made.currents, fault=_fault(made, demand),
+        life_years=None if cycles is None else years_at_daily_cycle(cycles), mass_kg=made.mass_kg, voltages=_voltages(made, demand), currents=made.currents, fault=_fault(made, demand),
         lock_out_below_c=_lock_out(demand), failed=fit.failed, why=why,
     )
     if fit.failed is None:

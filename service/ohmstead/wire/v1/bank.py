@@ -182,6 +182,7 @@ class SizedBank(Struct, frozen=True):
     usable_energy_aged: Annotated[Amount | None, Meta(description="The same at the end of life, the depth of discharge kept to")]
     autonomy_days: Annotated[float | None, Meta(description="Days that the usable energy of the new bank lasts")]
     autonomy_aged_days: Annotated[float | None, Meta(description="The same at the end of life")]
+    life_years: Annotated[float | None, Meta(description="Years to the end of life when every day takes the whole depth of discharge, by cycling alone; null beyond the documented depths")]
     mass: Annotated[Amount | None, Meta(description="Mass of the units; null when not known")]
     voltages: Annotated[BankVoltages | None, Meta(description="Voltages")]
     currents: Annotated[BankCurrents | None, Meta(description="Currents")]
@@ -266,7 +267,8 @@ def write_bank(bank: model.Bank) -> SizedBank:
         units=bank.units, new_units=bank.new_units, governed_by=bank.governed_by, need=_need(bank.need),
         capacity=_amount(bank.capacity_ah, "Ah"), rated_energy=_amount(bank.rated_energy_wh, "Wh"),
         usable_energy=_amount(bank.usable_energy_wh, "Wh"), usable_energy_aged=_amount(bank.usable_energy_aged_wh, "Wh"),
-        autonomy_days=bank.autonomy_days, autonomy_aged_days=bank.autonomy_aged_days, mass=_amount(bank.mass_kg, "kg"),
+        autonomy_days=bank.autonomy_days, autonomy_aged_days=bank.autonomy_aged_days,
+        life_years=bank.life_years, mass=_amount(bank.mass_kg, "kg"),
         voltages=_voltages(bank.voltages), currents=_currents(bank.currents),
         fault=ProspectiveFault(Amount(bank.fault.current_a, "A"), bank.fault.proven) if bank.fault else None,
         lock_out_below=_amount(bank.lock_out_below_c, "degC"),
