@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from ..electrical.array.sizing import size_array
 from ..electrical.conductors.single import size_single
 from ..electrical.inverter.sizing import size_inverter
 from ..electrical.loads.sizing import size_demand
 from ..electrical.storage.sizing import size_bank
-from ..wire.v1 import bank, circuit, demand, inverter
+from ..wire.v1 import array, bank, circuit, demand, inverter
 from .calculation import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
@@ -42,5 +43,13 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "carry the loads, or a check of the one that is named. Says which of them decided, what the next smaller one fails, the direct "
         "current at the cut-off with its ripple and at the surge, and whether the transfer relay stands up to the breaker upstream.",
         examples=("inverter-coach", "inverter-van-check"), get=True,
+    ),
+    Calculation(
+        name="array", request=array.ArrayRequest, answer=array.ArrayAnswer, read=array.read, work=size_array, write=array.write,
+        summary="Size the array and its strings",
+        description="Watts from the month with the largest load over sun, whole modules, strings inside the controller's window at the "
+        "coldest and the hottest, string fuses where the rules ask for them, the controllers and what they clip, what becomes of owned "
+        "modules, and the balance of every month. A window that nothing fits is an answer with the nearest miss.",
+        examples=("array-climbers-van", "array-beekeepers-cabin", "array-horse-trailer"), house_rules=array.house_rules,
     ),
 )  # fmt: skip

@@ -113,6 +113,13 @@ class DcVoltage(Quantity):
     unit: Annotated[Literal["V"], Meta(description="Unit of voltage")]
 
 
+class SmallVoltage(Quantity):
+    """A difference of voltages, such as what a controller needs above the battery's."""
+
+    value: Annotated[float, Meta(ge=0, le=60, description="Difference of voltage")]
+    unit: Annotated[Literal["V"], Meta(description="Unit of voltage")]
+
+
 class CellVoltage(Quantity):
     """Voltage of one cell."""
 
@@ -166,6 +173,13 @@ class Energy(Quantity):
     """Energy, for example of a day."""
 
     value: Annotated[float, Meta(ge=0.01, le=1_000_000, description="Energy")]
+    unit: Annotated[Literal["Wh", "kWh"], Meta(description="Unit of energy")]
+
+
+class DayEnergy(Quantity):
+    """Energy of a day in one month; nought in a month without use."""
+
+    value: Annotated[float, Meta(ge=0, le=1_000_000, description="Energy a day")]
     unit: Annotated[Literal["Wh", "kWh"], Meta(description="Unit of energy")]
 
 

@@ -83,8 +83,11 @@ def needs_of(request: ArrayRequest, sun: Resource, efficiency: tuple[float, ...]
     nothing = case.chosen(0.0, "array_needed_w", "nothing is left to the array")
     floor = case.constant("insolation_floor")
     nets, needed = [], []
+    net = before = None
     for month, load in enumerate(request.load_wh):
-        net = month_net(load, other[month])
+        if net is None or load is not before or other[month] is not other[month - 1]:
+            net = month_net(load, other[month])
+        before = load
         left = net if not owned else month_left(net, *[_stored(group, sun, etas, month) for group, etas in owned])
         planned = sun.planned_kwh_m2[month]
         nets.append(net)
@@ -107,8 +110,8 @@ class Balance(Struct):
 
     months: tuple[MonthBalance, ...]
     short: tuple[int, ...]
-    shares: tuple[float | None, ...]
-    """Share of the loads that is covered; None in a month without loads."""
+    shares: dict[int, float]
+    """Share of the loads that is covered in each month that stays short."""
     covers: float
 
 
@@ -117,23 +120,22 @@ def balance_of(
     groups: list[tuple[Group, tuple[float, ...]]], case: Case,
 ) -> Balance:
     """Yield, income and balance of every month, and the months that stay short."""
-    months, short, shares = [], [], []
+    months, short, shares = [], [], {}
     nothing = case.chosen(0.0, "array_energy_wh", "there is no module")
     for month, name in enumerate(MONTHS):
         load, other = request.load_wh[month], needs.other_wh[month]
         parts = [_stored(group, sun, etas, month) for group, etas in groups]
         stored = energy_of_groups(*parts) if len(parts) > 1 else parts[0] if parts else nothing
         came = income(stored, other)
-        shares.append(covered(came, load) if load > 0.0 else None)
         if came < load and not at_least(came, load):
             short.append(month)
+            shares[month] = covered(came, load)
         months.append(MonthBalance(
             name, load, other, needs.net_wh[month], sun.planned_kwh_m2[month], losses.cells_c[month], efficiency[month],
             needs.needed_w[month], stored, balance(came, load),
         ))  # fmt: skip
-    known = [share for share in shares if share is not None]
-    worst = least_covered(*known) if known else case.chosen(1.0, "covered_fraction", "there are no loads")
-    return Balance(tuple(months), tuple(short), tuple(shares), worst)
+    worst = least_covered(*shares.values()) if shares else case.chosen(1.0, "covered_fraction", "every month is covered")
+    return Balance(tuple(months), tuple(short), shares, worst)
 
 
 def remark(needs: Needs, found: Balance, case: Case) -> None:

@@ -83,11 +83,11 @@ class ArrayRequest(Struct, frozen=True):
     module: ModuleWish
     controller: ControllerWish
     system_voltage_v: float
-    charging_voltage_v: float
-    """Highest voltage at which the bank is charged."""
     air_coldest_c: float
     """Lowest air temperature expected. Never assumed: the strings' voltage rests on it."""
     air_hottest_c: float | None = None
+    charging_voltage_v: float | None = None
+    """Highest voltage at which the bank is charged; a bound from the system voltage stands in."""
     chemistry: str | None = None
     """Of the bank: decides what charging loses. None counts as flooded lead-acid, which loses most."""
     charge_efficiency: float | None = None

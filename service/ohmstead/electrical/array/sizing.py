@@ -11,6 +11,7 @@ from msgspec import Struct
 from ...reference.case import Case
 from ...reference.citations import cite
 from ...working import at_most
+from ..conductors.formulas import charging_voltage_bound
 from ..controller.model import BankSide, ControllerType
 from ..controller.sizing import Shelf, offered
 from ..solar.model import MONTHS
@@ -62,8 +63,7 @@ def size_array(request: ArrayRequest, case: Case) -> Array:
     sun = sun_of_months(request.sun, case)
     mounting = case.assume_choice("mounting", request.mounting, "close-mount", "Modules usually lie 25 to 40 mm above the roof", _CLOSE)
     losses = losses_of(request, mounting, case)
-    lowest = request.lowest_voltage_v
-    bank = BankSide(request.system_voltage_v, request.charging_voltage_v, request.system_voltage_v if lowest is None else lowest)
+    bank = _bank_side(request, case)
     limit = request.voltage_limit_v
     site = _Site(
         request, bank, offered(request.controller, bank, case), losses, case.assume("drop_limit_photovoltaic", request.drop_limit),
@@ -81,6 +81,8 @@ def size_array(request: ArrayRequest, case: Case) -> Array:
     owned_like = sum(owned.count for owned in like)
     group, miss = _main(site, module, owned_like, room, needed_w)
     verdicts += _spread(like, group)
+    listed = [owned.id for owned in request.owned]
+    verdicts.sort(key=lambda verdict: listed.index(verdict.id))
     groups = ([(group, efficiency)] if group else []) + kept
     found = balance_of(request, sun, losses, efficiency, needs, groups, case)
     remark(needs, found, case)
@@ -98,6 +100,13 @@ def size_array(request: ArrayRequest, case: Case) -> Array:
         largest_count=None if room is None else case.chosen(room, "module_bound", "room on the roof"),
         failed=miss.failed if miss else None, why=miss.why if miss else "", nearest=miss.nearest if miss else "",
     )
+
+
+def _bank_side(request: ArrayRequest, case: Case) -> BankSide:
+    nominal, charging, lowest = request.system_voltage_v, request.charging_voltage_v, request.lowest_voltage_v
+    if charging is None:
+        charging = charging_voltage_bound(nominal, case.assume("highest_voltage_ratio"))
+    return BankSide(nominal, charging, nominal if lowest is None else lowest)
 
 
 def _power(parts: list[float], case: Case) -> float:

@@ -112,7 +112,7 @@ def _hot_coefficient(module: ModuleType, case: Case) -> float:
 class Places:
     """The lengths of string of one module at every controller in question, each worked out when it is asked for."""
 
-    __slots__ = ("window", "shelf", "drop_limit", "case", "_found")
+    __slots__ = ("window", "shelf", "drop_limit", "case", "_found", "_bounds")
 
     def __init__(self, window: Window, shelf: Shelf, drop_limit: float, case: Case):
         self.window = window
@@ -120,6 +120,7 @@ class Places:
         self.drop_limit = drop_limit
         self.case = case
         self._found: list[Place | None] = [None] * len(shelf.controllers)
+        self._bounds: dict[tuple[float, float], tuple[int, int]] = {}
 
     def __len__(self) -> int:
         return len(self._found)
@@ -130,7 +131,15 @@ class Places:
         return self._found[rank]
 
     def _place(self, limits: Limits) -> Place:
-        """Ask both bounds for the length of a string, then verify them."""
+        # Controllers of one series differ in current only; the lengths of string are then the same whole numbers.
+        window = (limits.string_limit_v, limits.lowest_v)
+        bounds = self._bounds.get(window)
+        if bounds is None:
+            bounds = self._bounds[window] = self._ask(limits)
+        return Place(limits, *bounds)
+
+    def _ask(self, limits: Limits) -> tuple[int, int]:
+        """Ask both bounds for the length of a string, then verify them: shortest and longest."""
         window, case = self.window, self.case
         longest = int(longest_series(limits.string_limit_v, window.cold_v))
         if longest and not _cold(window, limits, longest, case).passed:
@@ -138,7 +147,7 @@ class Places:
         shortest = max(1, int(shortest_series(limits.lowest_v, window.hot_v, self.drop_limit)))
         if not _hot(window, limits, shortest, self.drop_limit, case).passed:
             shortest += 1
-        return Place(limits, shortest, longest)
+        return shortest, longest
 
     def output_of(self, modules: int) -> float:
         """Charging current that so many modules drive at one controller."""

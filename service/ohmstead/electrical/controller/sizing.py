@@ -55,7 +55,10 @@ def _by_system_voltage(library: Library) -> dict[str, list[ControllerType]]:
 class Shelf:
     """The controllers in question with their bounds for modules of one type; each is worked out when it is asked for."""
 
-    __slots__ = ("controllers", "module_power_w", "short_circuit_a", "voltage_limit_v", "bank", "case", "efficiency", "clipping", "_found")
+    __slots__ = (
+        "controllers", "module_power_w", "short_circuit_a", "voltage_limit_v", "bank", "case", "efficiency", "clipping", "bright",
+        "_found", "_usual_lowest_v", "_blocked_a",
+    )  # fmt: skip
 
     def __init__(
         self, controllers: list[ControllerType], module_power_w: float, short_circuit_a: float, voltage_limit_v: float, bank: BankSide, case: Case
@@ -68,7 +71,10 @@ class Shelf:
         self.case = case
         self.efficiency = case.assume("controller_efficiency")
         self.clipping = case.assume("clipping_limit")
+        self.bright = case.constant("irradiance_factor")
         self._found: list[Limits | None] = [None] * len(controllers)
+        self._usual_lowest_v: float | None = None
+        self._blocked_a = case.chosen(0.0, "backfeed_a", "the controller blocks back-feed")
 
     def first_to_pass(self, output_a: float) -> int:
         """Place of the first controller that passes a charging current; all after it do, for outputs rise."""
@@ -84,27 +90,32 @@ class Shelf:
         return found
 
     def _work_out(self, controller: ControllerType) -> Limits:
-        case, input_limit = self.case, controller.input_short_circuit_a
+        input_limit = controller.input_short_circuit_a
         allowed = output_allowed(controller.output_rating_a, self.clipping)
         return Limits(
-            controller, string_voltage_limit(controller.input_limit_v, self.voltage_limit_v),
-            controller_lowest(self.bank.charging_voltage_v, case.assume("start_headroom_v", controller.start_headroom_v)), allowed,
+            controller, string_voltage_limit(controller.input_limit_v, self.voltage_limit_v), self._lowest(controller.start_headroom_v), allowed,
             int(modules_by_output(allowed, self.bank.lowest_voltage_v, self.efficiency, self.module_power_w)),
-            None if input_limit is None else int(parallel_by_input(input_limit, case.constant("irradiance_factor"), self.short_circuit_a)),
-            _backfeed(controller, case), controller.blocks_backfeed is not None,
+            None if input_limit is None else int(parallel_by_input(input_limit, self.bright, self.short_circuit_a)),
+            self._backfeed(controller), controller.blocks_backfeed is not None,
         )  # fmt: skip
 
+    def _lowest(self, headroom_v: float | None) -> float:
+        if headroom_v is not None:
+            return controller_lowest(self.bank.charging_voltage_v, headroom_v)
+        if self._usual_lowest_v is None:
+            self._usual_lowest_v = controller_lowest(self.bank.charging_voltage_v, self.case.assume("start_headroom_v"))
+        return self._usual_lowest_v
 
-def _backfeed(controller: ControllerType, case: Case) -> float:
-    """Current that the controller lets back into the array; a maximum-power controller counts as blocking."""
-    if controller.blocks_backfeed is None:
-        case.assume_choice(
-            "controller_backfeed", None, "blocked",
-            "Controllers that track the maximum-power point do not let the bank feed the array; the listing should say so", _HABIT,
-        )
-    if controller.blocks_backfeed is False:
-        return backfeed(case.constant("continuous_factor"), controller.output_rating_a)
-    return case.chosen(0.0, "backfeed_a", "the controller blocks back-feed")
+    def _backfeed(self, controller: ControllerType) -> float:
+        """Current that the controller lets back into the array; a maximum-power controller counts as blocking."""
+        if controller.blocks_backfeed is False:
+            return backfeed(self.case.constant("continuous_factor"), controller.output_rating_a)
+        if controller.blocks_backfeed is None:
+            self.case.assume_choice(
+                "controller_backfeed", None, "blocked",
+                "Controllers that track the maximum-power point do not let the bank feed the array; the listing should say so", _HABIT,
+            )
+        return self._blocked_a
 
 
 _HABIT = cite("common-practice", "back-feed through controllers")
