@@ -37,6 +37,8 @@ class Formula:
         unknown = [name for name in [*names, self.variadic] if name and name not in terms]
         if unknown:
             raise TypeError(f"{function.__qualname__}: not in the nomenclature: {', '.join(unknown)}")
+        if tree.args.defaults or tree.args.kwonlyargs:
+            raise TypeError(f"{function.__qualname__}: every operand of a formula is given, and by position")
         if not names and not self.variadic:
             raise TypeError(f"{function.__qualname__}: a formula needs an operand")
         self.name = function.__name__
@@ -113,9 +115,10 @@ class _Printer:
                 return "π"
             raise TypeError(f"a formula may not use {node.id}: not an operand")
         if isinstance(node, ast.Constant):
-            return f"{node.value:g}" if isinstance(node.value, float) else repr(node.value)
+            return repr(node.value).removesuffix(".0")  # every digit that runs
         if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
-            return "−" + self.text(node.operand, 3)
+            line = "−" + self.text(node.operand, 3)
+            return f"({line})" if outer > 3 else line
         if isinstance(node, ast.BinOp) and type(node.op) in _SIGN:
             level = _PRECEDENCE[type(node.op)]
             tight = isinstance(node.op, (ast.Sub, ast.Div, ast.Pow))
@@ -127,7 +130,10 @@ class _Printer:
             return self._call(node)
         if isinstance(node, (ast.GeneratorExp, ast.ListComp)):
             # sum(x*x for x in values): the reader sees the element in terms of the list's symbol
-            inner = _Printer({**self.symbols, node.generators[0].target.id: self.text(node.generators[0].iter) + "ᵢ"})
+            (loop, *more) = node.generators
+            if more or loop.ifs or not isinstance(loop.target, ast.Name):
+                raise TypeError("a formula takes every element of one list")
+            inner = _Printer({**self.symbols, loop.target.id: self.text(loop.iter) + "ᵢ"})
             return inner.text(node.elt)
         raise TypeError(f"a formula may not contain {type(node).__name__}")
 
@@ -135,6 +141,8 @@ class _Printer:
         name = node.func.id if isinstance(node.func, ast.Name) else getattr(node.func, "attr", "")
         if name not in _ALLOWED_CALLS:
             raise TypeError(f"a formula may not call {name}")
+        if node.keywords:
+            raise TypeError(f"a formula calls {name} with nothing but operands")
         inside = ", ".join(self.text(argument) for argument in node.args)
         return {"sum": "Σ(", "sqrt": "√("}.get(name, f"{name}(") + inside + ")"
 
