@@ -1,0 +1,1 @@
+"""A plan as a person reads it: rounding and words, no calculation."""

@@ -1,0 +1,181 @@
+"""What is cut, crimped and fused: the schedule of circuits and the installation around them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..electrical.protection.model import Device
+from ..installation.assembly import Drawn
+from ..installation.model import Conductor, Equipment, Installation, Ratings
+from ..plan.model import Plan
+from .layout import heading, item, listed, paragraph, table, word
+from .number import down, exact, least, length, percent_up, up, within
+from .verdicts import stands_in_the_way
+
+_SWITCHES = ("disconnect", "load-disconnect", "array-disconnect", "transfer-switch", "shunt", "battery-monitor", "management-gateway")
+_COLUMNS = ("<circuit", "design", "<conductor", "<one way", "<device", "drop", "at load")
+
+
+def size(name: str, sets: int = 1) -> str:
+    """A conductor size as the trade writes it, with the number of them in parallel where there are several.
+
+    >>> size("4/0", 2), size("350")
+    ('2 x 4/0 AWG', '350 kcmil')
+    """
+    one = f"{name} kcmil" if name.isdigit() and int(name) >= 250 else f"{name} AWG"
+    return f"{sets} x {one}" if sets > 1 else one
+
+
+def schedule_lines(plan: Plan) -> list[str]:
+    """Every circuit: what it carries, conductor, length, device and its place, drop, what governed."""
+    lines = heading("Circuits")
+    if plan.installation is None or not plan.circuits:
+        return lines + paragraph("None drawn.")
+    lines += paragraph("Lengths are one way: two conductors run along each. Conductors are copper, one of the size for each pole unless a number stands "
+                       "before it. `for ... A` is what conductor and device are sized for: the design current with continuous duty and ripple. Drop is "
+                       "out and back, without joints, fuses and switches; at load is what is left when the source is at its lowest.")
+    lines.append("")
+    conductors = {conductor.id: conductor for conductor in plan.installation.conductors}
+    equipment = {item.id: item for item in plan.installation.equipment}
+    rows = [_row(drawn, conductors) for drawn in plan.circuits]
+    below = [_below(drawn, equipment) for drawn in plan.circuits]
+    lines += table(_COLUMNS, rows, below)
+    lines.append("")
+    return lines + _rules(plan.circuits)
+
+
+def _row(drawn: Drawn, conductors: Mapping[str, Conductor]) -> tuple[str, ...]:
+    sized, circuit = drawn.sized, drawn.circuit
+    design = f"{up(sized.design_current_a, 1)} A"
+    if sized.outcome != "sized" or sized.conductor is None:
+        return (circuit.id, design, "NOT SIZED", "", "", "", "")
+    row, device = sized.conductor, sized.device
+    run = " + ".join(length(segment.length_m) for segment in conductors[circuit.conductors[0]].segments) if circuit.conductors else ""
+    fitted = f"{device.kind} {exact(device.rating_a)} A" if device is not None else "none"
+    volts = f"{down(sized.load_voltage_v, 2)} V" if sized.load_voltage_v is not None else ""
+    return (circuit.id, design, size(row.size, row.sets), run, fitted, percent_up(row.drop_fraction), volts)
+
+
+def _below(drawn: Drawn, equipment: Mapping[str, Equipment]) -> tuple[str, ...]:
+    sized, circuit = drawn.sized, drawn.circuit
+    ends = f"{drawn.from_title} to {drawn.to_title}"
+    if sized.outcome != "sized" or sized.conductor is None:
+        return (ends, f"NOT SIZED: {stands_in_the_way(sized.failed, sized.why)}")
+    parts = [f"{ends}, current flows both ways" if circuit.both_ways else ends]
+    if sized.thermal_current_a > sized.design_current_a:
+        parts.append(f"for {up(sized.thermal_current_a, 1)} A")
+    parts.append(f"insulation {exact(sized.insulation_temperature_c)} °C, terminals {exact(sized.terminal_temperature_c)} °C")
+    if sized.grounding_size is not None:
+        parts.append(f"grounding conductor {size(sized.grounding_size)}")
+    governed = (f"governed by {word(sized.choice.governed_by)}",) if sized.choice is not None else ()
+    return ("; ".join([*parts, *governed]), *_devices(drawn, equipment))
+
+
+def _devices(drawn: Drawn, equipment: Mapping[str, Equipment]) -> list[str]:
+    """Every device with its place, and why an end has none."""
+    circuit, device = drawn.circuit, drawn.sized.device
+    places: dict[str, list[str]] = {}
+    for protection in circuit.protected_by:
+        fitted = equipment[protection.equipment]
+        what = f"{device.title}{_verdict(device)}" if device is not None else f"{fitted.title}, {exact(fitted.ratings.current_a or 0)} A"
+        at = drawn.from_title if protection.guards == "from" else drawn.to_title
+        held = equipment[fitted.place].title.lower() if fitted.place in equipment else fitted.place
+        place = f"at {at}" if held in at else f"at {at}, in the {held}"
+        if protection.guards == "from" and drawn.source.source_distance_m is not None:
+            place += f", within {within(drawn.source.source_distance_m)} of the source"
+        places.setdefault(what, []).append(place)
+    lines = [f"{what}: {'; and '.join(found)}" for what, found in places.items()]
+    if circuit.unprotected_why:
+        lines.append(f"{'No device at the other end' if lines else 'No device'}: {circuit.unprotected_why}")
+    return lines or ["NO DEVICE"]
+
+
+def _verdict(device: Device) -> str:
+    proven = "" if device.interrupting == "not-asked" else f" ({word(device.interrupting)})"
+    return f", {exact(device.voltage_v)} V, interrupts {exact(device.interrupting_a)} A{proven}"
+
+
+def _rules(circuits: tuple[Drawn, ...]) -> list[str]:
+    """The document behind the circuits, each with the circuits that it rules."""
+    ruled: dict[str, list[str]] = {}
+    for drawn in circuits:
+        # Most documents that are applied by analogy say so in their own line.
+        suffix = ", applied by analogy" if drawn.source.by_analogy and "analogy" not in drawn.source.document else ""
+        ruled.setdefault(drawn.source.document + suffix, []).append(drawn.circuit.id)
+    lines: list[str] = []
+    for document, ids in ruled.items():
+        lines += paragraph(f"Rules for {listed(ids)}: {document}.", 2, 2)
+    return lines
+
+
+def installation_lines(installation: Installation | None) -> list[str]:
+    """Switches and shunt, bonds in each mode, what stays live, what is locked out, other leads, ratings to confirm."""
+    lines = heading("Installation")
+    if installation is None:
+        return lines + paragraph("Not drawn: there is no bank.")
+    for kind in _SWITCHES:
+        for equipment in installation.equipment:
+            if equipment.kind == kind:
+                lines += paragraph(f"{equipment.title}: {equipment.place}{_ratings(equipment.ratings)}", 2, 2)
+    lines += ["", *paragraph("Neutral and earth meet in one place only:" if installation.bonds else "No neutral in this installation.")]
+    titles = {equipment.id: equipment.title for equipment in installation.equipment}
+    for bond in installation.bonds:
+        where = f"off board, by the {bond.at}" if bond.off_board else f"in the {titles.get(bond.at, bond.at).lower()}"
+        lines += item(f"  {word(bond.mode)}", where)
+    lines.append("")
+    lines += item("Stays live", f"{listed(installation.always_live)} (label this at the bank disconnect)" if installation.always_live else
+                  "nothing but the fused sensing leads")
+    lines += _leads(installation, titles)
+    lines += _loose(installation)
+    return lines + _to_confirm(installation)
+
+
+def _ratings(ratings: Ratings) -> str:
+    known = []
+    if ratings.current_a is not None:
+        known.append(f"{least(ratings.current_a)} A")
+    if ratings.voltage_v is not None:
+        known.append(f"{exact(ratings.voltage_v)} V")
+    if ratings.highest_voltage_v is not None:
+        known.append(f"sees up to {up(ratings.highest_voltage_v, 1)} V")
+    if ratings.poles is not None:
+        known.append(f"{ratings.poles} poles")
+    return f"; {', '.join(known)}" if known else ""
+
+
+def _leads(installation: Installation, titles: Mapping[str, str]) -> list[str]:
+    lines: list[str] = []
+    stopped = [target for lead in installation.control_leads if lead.purpose == "charge-lock-out" for target in lead.acts_on]
+    chargers = listed(f"{titles[target]} ({target})" for target in stopped) if stopped else "none called for"
+    lines += item("Locked out", chargers)
+    for lead in installation.control_leads:
+        if lead.purpose != "charge-lock-out":
+            fuse = f", fuse {exact(lead.fuse_a)} A at {lead.start}" if lead.fuse_a is not None else ""
+            lines += item(f"{word(lead.purpose).capitalize()} lead", f"{lead.start} to {lead.end}{fuse}")
+    return lines
+
+
+def _loose(installation: Installation) -> list[str]:
+    """Conductors that belong to no circuit: links in series, bonds."""
+    used = {id for circuit in installation.circuits for id in circuit.conductors}
+    runs: dict[str, list[str]] = {}
+    for conductor in installation.conductors:
+        if conductor.id not in used:
+            found = size(conductor.size, conductor.sets) if conductor.size is not None else "there" if conductor.origin == "existing" else "SIZE NOT FOUND"
+            runs.setdefault(f"{'Bond' if conductor.function == 'earth' else 'Link'}, {found}", []).append(f"{conductor.start} to {conductor.end}")
+    return [line for label, places in runs.items() for line in item(label, "; ".join(places))]
+
+
+def _to_confirm(installation: Installation) -> list[str]:
+    confirm: dict[str, list[str]] = {}
+    for equipment in installation.equipment:
+        for rating in equipment.ratings.to_confirm:
+            names = confirm.setdefault(word(rating), [])
+            if equipment.title not in names:
+                names.append(equipment.title)
+    if not confirm:
+        return []
+    lines = ["", *paragraph("Generic equipment. Before anything is cut or drilled, confirm of the item that is bought:")]
+    for rating, names in confirm.items():
+        lines += paragraph(f"{rating}: {listed(names)}", 4, 2)
+    return lines
