@@ -6,6 +6,7 @@ from ..electrical.conductors.formulas import current_from_power, loop_resistance
 from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.faults.model import Fault
 from ..electrical.faults.sizing import behind_cable
+from ..working import at_most
 from .assembly import BANK, BAY, LARGE_STUD, PANEL, Assembly, Drawn
 from .charging import draw_alternators, draw_controller
 from .formulas import larger_current, node_sum, shunt_needed, string_share
@@ -42,7 +43,9 @@ class DirectSide:
         landings += [f"dc-dc-{supply.id}" for supply in needs.supplies if supply.dc_dc is not None and supply.charger is not None]
         if self._stand_alone_charger() is not None:
             landings.append("charger")
-        switched = [load for load in needs.direct_loads if not load.always_live]
+        switched = [load for load in needs.direct_loads if not load.always_live and not self._heavy(load)]
+        heavy = [load for load in needs.direct_loads if not load.always_live and self._heavy(load)]
+        landings += [f"load-{load.id}" for load in heavy]
         if switched:
             landings.append("dc-panel")
         self._bus("bus-positive", "Positive bus bar", "dc-positive", [*landings, "spare"])
@@ -54,6 +57,8 @@ class DirectSide:
         draw_alternators(self)
         self._charger()
         self._panel(switched)
+        for load in heavy:
+            self._own_feeder(load)
         for load in needs.direct_loads:
             if load.always_live:
                 self._always_live(load)
@@ -261,6 +266,17 @@ class DirectSide:
             fault = self._behind(fault, feeder.sized, a.length("dc-feeder"))
         for load, out in zip(loads, outs):
             self._branch(load, out, fault)
+
+    def _heavy(self, load: DirectLoad) -> bool:
+        """Whether the load asks for more than a branch of the panel gives and gets a circuit of its own."""
+        current = self._direct_current(load.power_w)
+        return current is not None and not at_most(current, self.a.case.constant("branch_current_most_a"))
+
+    def _own_feeder(self, load: DirectLoad) -> None:
+        """A circuit from the bus bars for a load that is too large for the panel."""
+        self.a.add(f"load-{load.id}", "dc-load", load.id, "living space", (("positive", "dc-positive"), ("negative", "dc-negative")))
+        self.feed(f"load-{load.id}", "dc-feeder", f"load-{load.id}", f"load-{load.id}.positive", f"load-{load.id}.negative",
+                  self._direct_current(load.power_w), load.id)
 
     def _branch(self, load: DirectLoad, out: str, fault: Fault) -> None:
         a = self.a

@@ -6,7 +6,8 @@ from msgspec import Struct
 
 from ..electrical.array.model import Array, Mounting, ModuleWish, OwnedModules, Space
 from ..electrical.controller.model import ControllerWish
-from ..electrical.inverter.model import Inverter, Unit as InverterUnit
+from ..electrical.inverter.model import Inverter
+from ..electrical.inverter.model import Unit as InverterUnit
 from ..electrical.loads.model import Demand, Load
 from ..electrical.solar.model import Sun
 from ..electrical.sources.model import ChargeTotal, ChargerKind, Request as SupplyRequest, Supply
@@ -56,6 +57,8 @@ class InverterWish(Struct, frozen=True):
 
     unit: InverterUnit | None = None
     inverter_temperature_c: float | None = None
+    idle_hours: float | None = None
+    """Hours a day that it is switched on; None is all day."""
 
 
 class Brief(Struct, frozen=True):

@@ -100,7 +100,8 @@ def _no_idle(case: Case) -> float:
 
 
 def _demand_request(brief: Brief, nominal: float, case: Case, idle_w: float | None) -> DemandRequest:
-    return DemandRequest(loads=brief.loads, nominal_voltage_v=nominal, latitude_deg=brief.site.latitude_deg, idle_w=idle_w)
+    return DemandRequest(loads=brief.loads, nominal_voltage_v=nominal, latitude_deg=brief.site.latitude_deg, idle_w=idle_w,
+                         idle_hours=brief.inverter.idle_hours if brief.inverter is not None else None)
 
 
 def _demand_and_inverter(brief: Brief, nominal: float, case: Case) -> tuple[Demand, Inverter | None]:
@@ -175,7 +176,7 @@ def _array(brief: Brief, demand: Demand, bank: Bank, supplies: tuple[Supply, ...
     request = ArrayRequest(
         load_wh=demand.month_energy_wh, sun=brief.site.sun, module=wish.module, controller=wish.controller, system_voltage_v=nominal,
         charging_voltage_v=bank.voltages.absorption_v, air_coldest_c=brief.site.air_coldest_c, air_hottest_c=brief.site.air_hottest_c,
-        other_supplies_wh=others, lowest_voltage_v=cut_off, mounting=wish.mounting, owned=wish.owned, count_wanted=wish.count_wanted,
+        chemistry=bank.chemistry, other_supplies_wh=others, lowest_voltage_v=cut_off, mounting=wish.mounting, owned=wish.owned, count_wanted=wish.count_wanted,
         space=wish.space,
     )
     with _part(case, "/array"):

@@ -7,19 +7,21 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
+from ...electrical.array.model import Mounting
 from ...plan import model
 from ..door import Door
 from ..problems import Contradiction
 from ..quantities import AirTemperature, Altitude, Current, Latitude, Mass, RunLength
-from .array import ArraySpace, ControllerShape, Mounting, ModuleShape, OwnedModulesShape, read_controller, read_module, read_owned_modules, read_space
+from .modules import ArraySpace, ControllerShape, ModuleShape, OwnedModulesShape, read_controller, read_module, read_owned_modules, read_space
 from .bank import AutonomyDays, BankChemistry, GenericUnit, OwnedBatch, StatedUnit, read_owned, read_unit
-from .demand import LoadRequest, read_loads
+from .loads import LoadRequest, read_loads
 from .inverter import StatedInverter
 from .inverter import read_unit as read_unit_inverter
 from .sun import SunShape, read_sun
 from .supplies import SupplyRequest, read_supplies
 
 Ratio = Annotated[float, Meta(ge=0.3, le=1)]
+HoursOn = Annotated[float, Meta(ge=0, le=24)]
 DropLimit = Annotated[float, Meta(ge=0.002, le=0.1)]
 RunClass = Literal[
     "bank-unit", "bank-main", "inverter-dc", "controller-input", "controller-output", "dc-dc-input", "dc-dc-output", "charger-output",
@@ -84,6 +86,7 @@ class ChosenInverter(Struct, frozen=True, forbid_unknown_fields=True, tag_field=
     """An inverter is chosen from generic ratings."""
 
     temperature: Annotated[AirTemperature | None, Meta(description="Hottest air at the inverter")] = None
+    hours_per_day: Annotated[HoursOn | None, Meta(description="Hours a day that it is switched on; all day when silent")] = None
 
 
 class SettledInverter(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="stated"):
@@ -91,6 +94,7 @@ class SettledInverter(Struct, frozen=True, forbid_unknown_fields=True, tag_field
 
     unit: Annotated[StatedInverter, Meta(description="What its plate says")]
     temperature: Annotated[AirTemperature | None, Meta(description="Hottest air at the inverter")] = None
+    hours_per_day: Annotated[HoursOn | None, Meta(description="Hours a day that it is switched on; all day when silent")] = None
 
 
 class ChargerShape(Struct, frozen=True, forbid_unknown_fields=True):
@@ -194,9 +198,10 @@ def _inverter(inverter: NoInverter | ChosenInverter | SettledInverter, door: Doo
     if isinstance(inverter, NoInverter):
         return None
     temperature = door.quantity(inverter.temperature, "inverter_temperature_c", "/inverter", "temperature")
+    hours = door.number(inverter.hours_per_day, "idle_hours", "/inverter", "hours_per_day")
     if isinstance(inverter, ChosenInverter):
-        return model.InverterWish(None, temperature)
-    return model.InverterWish(read_unit_inverter(inverter.unit, door, "/inverter/unit"), temperature)
+        return model.InverterWish(None, temperature, hours)
+    return model.InverterWish(read_unit_inverter(inverter.unit, door, "/inverter/unit"), temperature, hours)
 
 
 def _runs(runs: list[RunShape], door: Door) -> tuple[dict[str, float], dict[str, float]]:

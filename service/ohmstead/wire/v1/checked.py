@@ -18,7 +18,8 @@ class CheckAnswer(Struct, frozen=True):
     relation: Annotated[str, Meta(description="at most or at least")]
     limit: Annotated[Amount | float, Meta(description="What it was checked against")]
     passed: Annotated[bool, Meta(description="The verdict")]
-    clause: Annotated[str, Meta(description="Document and clause")]
+    source: Annotated[str, Meta(description="Short name of the document, as in `citations`")]
+    clause: Annotated[str, Meta(description="Clause of the document; empty when the document is meant as a whole")]
 
 
 class ChoiceAnswer(Struct, frozen=True):
@@ -34,7 +35,8 @@ def write_check(check: Check) -> CheckAnswer:
     """A check as it stands in an answer."""
     rule = check.rule
     return CheckAnswer(
-        rule.name, amount(check.actual, rule.actual.unit), rule.relation, amount(check.limit, rule.limit.unit), check.passed, rule.printed,
+        rule.name, amount(check.actual, rule.actual.unit), rule.relation, amount(check.limit, rule.limit.unit), check.passed,
+        rule.clause.id, rule.clause.clause,
     )
 
 

@@ -21,7 +21,7 @@ from ...plan import model
 from ...reference.case import Case
 from ...working import Citation, cited
 from ..base import Amount, Answer, envelope
-from .array import SizedArray, write_array
+from .array_answer import SizedArray, write_array
 from .balance import BalanceAnswer, write_balance
 from .bank import SizedBank, write_bank
 from .checked import CheckAnswer, write_check

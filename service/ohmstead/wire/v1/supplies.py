@@ -178,7 +178,7 @@ def _read(supply: SupplyRequest, door: Door, base: str, name: str) -> model.Requ
             ambient_c=door.quantity(supply.ambient, "ambient_c", base, "ambient"), **when)
     return model.Alternator(
         alternator_rating_a=door.quantity(supply.rated, "alternator_rating_a", base, "rated"),
-        starter_voltage_v=float(supply.starter_voltage), coupling=supply.coupling,
+        starter_voltage_v=door.number(supply.starter_voltage, "nominal_voltage_v", base, "starter_voltage"), coupling=supply.coupling,
         dc_dc_output_a=door.quantity(supply.dc_dc_output, "dc_dc_output_a", base, "dc_dc_output"), **when)
 
 
