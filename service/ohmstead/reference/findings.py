@@ -36,6 +36,9 @@ declare("free-air-basis", "code", "caution",
 declare("parallel-sets", "code", "caution",
         "{sets} conductors in parallel per pole: same length, same size, same lugs, and both on every stud.",
         "Check that the stud takes {sets} lugs and that the maker of the equipment permits parallel conductors.", "NEC 310.10(G)")
+declare("beyond-listed-lugs", "missing-data", "caution",
+        "{size} is larger than {largest}, the largest conductor for which copper lugs are listed; the terminals were said to take it.",
+        "Use clamps or lugs that are listed for this size at both ends, or allow conductors in parallel.", "NEC 110.14")
 declare("drop-governs", "advice", "note",
         "Voltage drop, not ampacity, decided this conductor.", "Move the equipment closer or accept a larger drop.")
 

@@ -103,5 +103,7 @@ def _remark(circuit: Circuit, run: Run, case: Case) -> None:
         case.note("free-air-basis", "/place", basis=str(run.source.free_air.citation))
     if row is not None and row.sets > 1:
         case.note("parallel-sets", sets=row.sets)
+    if row is not None and run.source.current == "direct" and row.size not in case.library.tables["lugs"].index:
+        case.note("beyond-listed-lugs", "/largest_conductor", size=row.size, largest=case.library.largest_lug)
     if circuit.choice is not None and circuit.choice.governed_by.startswith("voltage-drop"):
         case.note("drop-governs")

@@ -31,6 +31,9 @@ CONDITIONS = Rule("ampacity-under-conditions", TERMS["ripple_current_a"], "at mo
 DROP = Rule("voltage-drop", TERMS["drop_fraction"], "at most", TERMS["drop_limit"], cite("nec-chapters-1-4", "210.19(A), 215.2(A) informational notes"))
 DROP_HOT = Rule("voltage-drop-at-temperature", TERMS["drop_fraction"], "at most", TERMS["drop_limit"], cite("nec-chapter-9", "Table 8 note 2"))
 
+_SMALL_CONDUCTORS_END = "1"
+"""Terminals marked for conductors from 14 to 1 AWG count as 60 °C whatever the circuit carries, NEC 110.14(C)(1)(a)."""
+
 _COLUMNS = ((90.0, "a_90", "f_90"), (75.0, "a_75", "f_75"), (60.0, "a_60", "f_60"))
 
 
@@ -92,8 +95,11 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
     ambient = case.assume("ambient_c", run.ambient_c)
     insulation = case.assume("insulation_temperature_c", run.insulation_temperature_c)
     terminal = run.terminal_temperature_c
+    small = None
     if terminal is None:
-        terminal = case.assume("terminal_temperature_small" if at_most(thermal, 100.0) else "terminal_temperature_large")
+        small = case.assume("terminal_temperature_small")
+        above = not at_most(thermal, case.constant("terminal_temperature_limit_a"))
+        terminal = case.assume("terminal_temperature_large") if above else small
     limit = case.assume(run.source.drop_limit_default, run.drop_limit)
     insulation_name, factor_name = _column(insulation)
     table = run.source.free_air if run.place == "free-air" and run.source.free_air is not None else run.source.ampacity
@@ -113,7 +119,7 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
         return circuit(why=f"Insulation rated {insulation:g} °C has no permitted ampacity at an ambient of {ambient:g} °C.")
 
     conditions = _Conditions(
-        run=run, sizes=case.library.tables["awg_conductors"], terminal_column=run.source.ampacity.columns[_column(terminal)[0]],
+        run=run, sizes=case.library.tables["awg_conductors"], terminal_column=_terminal_column(run.source.ampacity, terminal, small),
         insulation_column=table.columns[insulation_name], ambient_c=ambient, ambient_factor=factor, insulation_c=insulation,
         loaded=case.assume("loaded_conductors", run.loaded_conductors), average_a=average, rms_a=rms, thermal_a=thermal,
         drop_limit=limit, alpha=case.constant("copper_temperature_coefficient"), case=case,
@@ -130,7 +136,10 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
             rows = _ask(conditions, sets, device)
             tried = _settle(conditions, max(rows.values()), sets, device, last)
             if tried is not None:
-                return circuit(**_sized(conditions, tried, sets, device, demand, rows, last, neighbours))
+                sized = _sized(conditions, tried, sets, device, demand, rows, last, neighbours)
+                if small is not None and tried.index <= run.source.ampacity.row(_SMALL_CONDUCTORS_END):
+                    sized["terminal_temperature_c"] = small
+                return circuit(**sized)
         if miss is None:
             miss = _miss(conditions, device, circuit)
     if miss is not None:
@@ -146,6 +155,15 @@ def _column(temperature_c: float) -> tuple[str, str]:
         if temperature_c >= rating:
             return ampacity_name, factor_name
     raise ValueError(f"no ampacity column for {temperature_c} °C")
+
+
+def _terminal_column(ampacity: Table, terminal_c: float, small_c: float | None) -> tuple:
+    """Ampacities that the terminals allow. Unmarked ones of large circuits may still be of the kind for small conductors."""
+    column = ampacity.columns[_column(terminal_c)[0]]
+    if small_c is None:
+        return column
+    up_to = ampacity.row(_SMALL_CONDUCTORS_END) + 1
+    return ampacity.columns[_column(small_c)[0]][:up_to] + column[up_to:]
 
 
 def _together(c: _Conditions, count: int) -> _Sets:
@@ -201,14 +219,21 @@ def _largest(c: _Conditions, sets: int) -> int:
 
 def _settle(c: _Conditions, index: int, sets: _Sets, device: Device | None, last: int) -> _Try | None:
     """Move up from the asked row to the first one that is made with lugs and whose every check passes."""
-    lugs = c.case.library.tables["lugs"].index if c.run.source.current == "direct" else None
     while index <= last:
-        if lugs is None or c.sizes.columns["size"][index] in lugs:
+        if _made(c, index):
             tried = _try(c, index, sets, device)
             if tried.failed is None:
                 return tried
         index += 1
     return None
+
+
+def _made(c: _Conditions, index: int) -> bool:
+    """Whether the size is made with lugs. Above the largest lug the terminals were said to take the bare conductor."""
+    if c.run.source.current != "direct":
+        return True
+    size = c.sizes.columns["size"][index]
+    return size in c.case.library.tables["lugs"].index or index > c.sizes.row(c.case.library.largest_lug)
 
 
 def _try(c: _Conditions, index: int, sets: _Sets, device: Device | None) -> _Try:
@@ -241,14 +266,21 @@ def _sized(
 ) -> dict:
     row, index = tried.row, tried.index
     checks = tried.checks if device is None else tried.checks + device_checks(device, demand)
-    smaller = _neighbour(c, index - 1, sets, device) if neighbours and index else None
-    larger = _neighbour(c, index + 1, sets, device) if neighbours and index < last else None
+    first = rows["smallest-parallel"] if sets.count > 1 else 0
+    smaller = _neighbour(c, range(index - 1, first - 1, -1), sets, device) if neighbours else None
+    larger = _neighbour(c, range(index + 1, last + 1), sets, device) if neighbours else None
     grounding = None
     if c.run.grounding and device is not None:
-        # What lies above the row that ampacity and protection asked for was added for voltage drop.
+        # What lies above the row that ampacity and protection ask for was added for voltage drop.
         least = max(asked for name, asked in rows.items() if name != DROP.name)
-        grounding = grounding_size(c.run.source, device.rating_a, index, min(least, index), c.sizes, c.run.enlarge_grounding)
+        while least < index and not _carries(_try(c, least, sets, device)):
+            least += 1
+        grounding = grounding_size(c.run.source, device.rating_a, index, least, c.sizes, c.run.enlarge_grounding)
     governed = max(rows, key=rows.__getitem__)
+    if index > rows[governed]:
+        # A check that could not be solved for its row moved the choice up: the conductor's own heat, or protection to the ampere.
+        failed = _try(c, index - 1, sets, device).failed
+        governed = failed.rule.name if failed else governed
     what = f"{sets.count} × {row.size}" if sets.count > 1 else row.size
     return dict(
         outcome="sized", bundling_factor=sets.bundling, conductor=row, device=device, grounding_size=grounding,
@@ -257,9 +289,18 @@ def _sized(
     )
 
 
-def _neighbour(c: _Conditions, index: int, sets: _Sets, device: Device | None) -> Neighbour:
-    tried = _try(c, index, sets, device)
-    return Neighbour(tried.row.size, sets.count, tried.failed)
+def _carries(tried: _Try) -> bool:
+    """Whether everything but voltage drop passes."""
+    return all(check.passed for check in tried.checks if check.rule is not DROP and check.rule is not DROP_HOT)
+
+
+def _neighbour(c: _Conditions, rows: range, sets: _Sets, device: Device | None) -> Neighbour | None:
+    """The first of these rows that is made, with the check that it fails."""
+    for index in rows:
+        if _made(c, index):
+            tried = _try(c, index, sets, device)
+            return Neighbour(tried.row.size, sets.count, tried.failed)
+    return None
 
 
 def _miss(c: _Conditions, device: Device | None, circuit) -> Circuit:

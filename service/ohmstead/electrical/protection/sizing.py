@@ -28,8 +28,8 @@ NEXT_SIZE_UP_ENDS_A = 800.0
 def candidates(demand: Demand, case: Case) -> Iterator[Device]:
     """Devices that can carry the load at the voltage, the best fit first.
 
-    Families that interrupt the fault come first, in the order of preference of the use; when none does, the
-    one with the highest interrupting rating. Yields nothing when no family is made for the voltage or load.
+    Families that interrupt the fault come first, in the order of preference of the use; when none does, or the
+    fault is not known, the one with the highest interrupting rating. Yields nothing when no family is made for the voltage or load.
     """
     families = case.library.tables["device_families"]
     voltage, interrupting, polarised = families.columns["device_voltage_v"], families.columns["interrupting_a"], families.columns["polarised"]
@@ -38,9 +38,8 @@ def candidates(demand: Demand, case: Case) -> Iterator[Device]:
         if at_least(voltage[row], demand.highest_voltage_v) and not (demand.both_ways and polarised[row] == "yes")
     ]
     fault = demand.fault_current_a
-    if fault is not None:
-        able = [row for row in fitting if at_least(interrupting[row], fault)]
-        fitting = able or sorted(fitting, key=lambda row: -interrupting[row])
+    able = [row for row in fitting if fault is not None and at_least(interrupting[row], fault)]
+    fitting = able or sorted(fitting, key=lambda row: -interrupting[row])
     for row in fitting:
         rating = next_rating_up(families.columns["family"][row], demand.needed_a, case)
         if rating is None or (demand.limit_a is not None and not at_most(rating, demand.limit_a)):
