@@ -48,6 +48,8 @@ class RuleSource(Struct, frozen=True):
     """Whether each circuit carries an equipment grounding conductor sized by its device."""
     grounding_enlarged: bool
     """Whether that conductor grows with circuit conductors enlarged for voltage drop."""
+    printed: tuple[Citation, ...]
+    """Where its document, its tables and its constants are printed."""
     free_air: Table | None = None
 
 
@@ -70,6 +72,9 @@ class Practice(Struct, frozen=True):
         return kind in self.kinds
 
 
+_TABLES = ("ampacity", "ambient", "bundling", "caps", "grounding", "standard_ratings", "free_air")
+
+
 def load_practices(tables: Mapping[str, Table]) -> dict[str, Practice]:
     """Read practices.toml against the loaded tables. Raises Damaged when it names what is not there."""
     folder = files("ohmstead.reference") / "tables"
@@ -83,6 +88,12 @@ def load_practices(tables: Mapping[str, Table]) -> dict[str, Practice]:
                 raise Damaged(f"practices: rule source {name} names no table {entry[field]}")
             return tables[entry[field]]
 
+        used = [entry[name] for name in ("continuous_factor", "source_distance") if name in entry]
+        printed = dict.fromkeys([
+            citations[entry["citation"]],
+            *[tables[entry[name]].citation for name in _TABLES if name in entry and entry[name] in tables],
+            *[constants.citation_of_row[constants.row(name)] for name in used],
+        ])
         return RuleSource(
             name=name, document=entry["document"], citation=citations[entry["citation"]], by_analogy=entry["by_analogy"],
             current=entry["current"], ampacity=table("ampacity"), ambient=table("ambient"), bundling=table("bundling"),
@@ -91,7 +102,7 @@ def load_practices(tables: Mapping[str, Table]) -> dict[str, Practice]:
             continuous_factor=constants.cell(entry["continuous_factor"], "value"),
             source_distance_m=constants.cell(entry["source_distance"], "value") if "source_distance" in entry else None,
             drop_limit_default=entry["drop_limit"], parallel_from=entry["parallel_from"],
-            grounding_conductor=entry["grounding_conductor"], grounding_enlarged=entry["grounding_enlarged"],
+            grounding_conductor=entry["grounding_conductor"], grounding_enlarged=entry["grounding_enlarged"], printed=tuple(printed),
             free_air=table("free_air") if "free_air" in entry else None,
         )
 

@@ -10,10 +10,11 @@ from ...electrical.conductors import formulas as conductor_formulas
 from ...electrical.conductors.model import Circuit
 from ...electrical.conductors.single import Single, SizedSingle
 from ...electrical.faults import formulas as fault_formulas
+from ...electrical.protection import formulas as protection_formulas
 from ...electrical.protection.model import Device
-from ...reference.case import Case
+from ...reference.case import Case, Library
 from ...reference.practices import RuleSource
-from ...working import cited
+from ...working import Citation, cited
 from ..base import Amount, Answer, envelope
 from ..door import Door
 from ..problems import Fault, Problem
@@ -273,15 +274,26 @@ def _neighbour(neighbour) -> NeighbourAnswer | None:
     return NeighbourAnswer(size_name(neighbour.size), neighbour.sets, write_check(neighbour.failed) if neighbour.failed else None)
 
 
-_SOURCES = cited(conductor_formulas, fault_formulas)
+_SOURCES = cited(conductor_formulas, fault_formulas, protection_formulas)
+_CONSTANTS = ("copper_temperature_coefficient", "bundling_free_run")
+
+
+def printed(circuit: Circuit, source: RuleSource, library: Library) -> list[Citation]:
+    """Where the rules, tables, constants, devices and checks of a circuit are printed; its formulas' sources come on top."""
+    tables = library.tables
+    constants = tables["constants"]
+    found = [*source.printed, tables["awg_conductors"].citation, *[constants.citation_of_row[constants.row(name)] for name in _CONSTANTS]]
+    found += [check.rule.clause for check in circuit.checks]
+    if circuit.device is not None:
+        families = tables["device_families"]
+        found.append(families.citation_of_row[families.row(circuit.device.row)])
+    return found
 
 
 def write(worked: SizedSingle, case: Case) -> CircuitAnswer:
     """The answer."""
     circuit, source = worked.circuit, worked.source
-    clauses = [check.rule.clause for check in circuit.checks]
-    tables = [source.ampacity.citation, source.ambient.citation, source.bundling.citation]
     return CircuitAnswer(
         circuit=write_circuit(circuit, source, worked.both_ways, case),
-        **envelope(case, [source.citation, *tables, *clauses, *_SOURCES], CAUTIONS),
+        **envelope(case, [*printed(circuit, source, case.library), *_SOURCES], CAUTIONS),
     )
