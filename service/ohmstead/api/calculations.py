@@ -7,10 +7,21 @@ from ..electrical.conductors.single import size_single
 from ..electrical.inverter.sizing import size_inverter
 from ..electrical.loads.sizing import size_demand
 from ..electrical.storage.sizing import size_bank
-from ..wire.v1 import array, bank, circuit, demand, inverter
+from ..plan.size import size_plan
+from ..render.text import render_plan
+from ..wire.v1 import array, bank, brief, circuit, demand, inverter, plan
 from .calculation import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
+    Calculation(
+        name="plan", request=brief.Brief, answer=plan.PlanAnswer, read=brief.read, work=size_plan, write=plan.write,
+        summary="Answer a brief with a whole plan",
+        description="Sizes demand, inverter, bank, supplies, array and every circuit of a dwelling, balances the twelve months, and answers "
+        "with the installation as one wiring graph in which the rules for sources, shunt, disconnects, bonds and lock-outs were verified. "
+        "What the brief cannot have comes back as an outcome with the check that stands in the way.",
+        examples=("plan-climbers-van", "plan-travelling-library", "plan-beekeepers-cabin", "plan-horse-trailer"),
+        house_rules=brief.house_rules, text=render_plan,
+    ),
     Calculation(
         name="circuit", request=circuit.CircuitRequest, answer=circuit.CircuitAnswer,
         read=circuit.read, work=size_single, write=circuit.write,

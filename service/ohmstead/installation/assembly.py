@@ -11,7 +11,7 @@ from ..electrical.faults.model import Fault
 from ..reference.case import Case
 from ..reference.practices import Practice, RuleSource
 from .model import (
-    Bond, Circuit, Conductor, ControlLead, End, Equipment, Fastening, Function, Installation, Kind, LeadPurpose, Mode, Network,
+    NO_RATINGS, Bond, Circuit, Conductor, ControlLead, End, Equipment, Fastening, Function, Installation, Kind, LeadPurpose, Mode, Network,
     Origin, Path, Protection, Ratings, Segment, Terminal,
 )
 from .needs import RunLengths
@@ -59,7 +59,7 @@ class Assembly:
 
     def add(
         self, id: str, kind: Kind, title: str, place: str, terminals: Iterable[tuple[str, Function]], *, paths: tuple[Path, ...] = (),
-        ratings: Ratings = Ratings(), fastening: Fastening | None = STUD, generic: bool = False, origin="new", verdict=None,
+        ratings: Ratings = NO_RATINGS, fastening: Fastening | None = STUD, generic: bool = False, origin="new", verdict=None,
         conductors_max: int | None = None,
     ) -> str:
         """Add a piece of equipment; a terminal that nothing joins in the end is written down as spare."""

@@ -77,6 +77,10 @@ class Ratings(Struct, frozen=True):
     """Ratings of generic equipment that have to be confirmed against the one that is bought."""
 
 
+NO_RATINGS = Ratings()
+"""Of equipment that is not rated."""
+
+
 class Equipment(Struct, frozen=True):
     """A piece of equipment."""
 
@@ -86,7 +90,7 @@ class Equipment(Struct, frozen=True):
     place: str
     terminals: tuple[Terminal, ...]
     paths: tuple[Path, ...] = ()
-    ratings: Ratings = Ratings()
+    ratings: Ratings = NO_RATINGS
     origin: Origin = "new"
     verdict: Verdict | None = None
     generic: bool = False

@@ -7,7 +7,7 @@ from typing import Annotated
 from msgspec import Meta, Struct
 
 from ...working import Check, Choice
-from ..base import Amount, amount
+from ..base import Amount
 
 
 class CheckAnswer(Struct, frozen=True):
@@ -34,10 +34,10 @@ class ChoiceAnswer(Struct, frozen=True):
 def write_check(check: Check) -> CheckAnswer:
     """A check as it stands in an answer."""
     rule = check.rule
-    return CheckAnswer(
-        rule.name, amount(check.actual, rule.actual.unit), rule.relation, amount(check.limit, rule.limit.unit), check.passed,
-        rule.clause.id, rule.clause.clause,
-    )
+    actual, limit, unit = check.actual, check.limit, rule.actual.unit
+    if unit != "1":
+        actual, limit = Amount(actual, unit), Amount(limit, rule.limit.unit)
+    return CheckAnswer(rule.name, actual, rule.relation, limit, check.passed, rule.clause.id, rule.clause.clause)
 
 
 def write_choice(choice: Choice) -> ChoiceAnswer:

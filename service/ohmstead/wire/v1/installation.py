@@ -174,13 +174,68 @@ class InstallationAnswer(Struct, frozen=True):
     always_live: Annotated[list[str], Meta(description="Circuits that stay live with the bank switched off")]
 
 
+class _Written:
+    """Parts that many conductors and terminals share are written once."""
+
+    __slots__ = ("ends", "segments", "sizes", "fastenings", "modes")
+
+    def __init__(self) -> None:
+        self.ends: dict[int, EndAnswer] = {}
+        self.segments: dict[int, list[SegmentAnswer]] = {}
+        self.sizes: dict[str, ConductorSize] = {}
+        self.fastenings: dict[int, FasteningAnswer] = {}
+        self.modes: dict[int, list[str]] = {}
+
+    def end(self, end: graph.End) -> EndAnswer:
+        """How one end is made up."""
+        found = self.ends.get(id(end))
+        if found is None:
+            found = self.ends[id(end)] = EndAnswer(end.at, end.lug or None, end.stud or None)
+        return found
+
+    def run(self, segments: tuple[graph.Segment, ...]) -> list[SegmentAnswer]:
+        """The stretches of a conductor."""
+        found = self.segments.get(id(segments))
+        if found is None:
+            found = self.segments[id(segments)] = [
+                SegmentAnswer(Amount(part.length_m, "m"), Amount(part.ambient_c, "degC"), part.loaded_together, part.place) for part in segments
+            ]
+        return found
+
+    def size(self, name: str | None) -> ConductorSize | None:
+        """A size with its system."""
+        if name is None:
+            return None
+        found = self.sizes.get(name)
+        if found is None:
+            found = self.sizes[name] = size_name(name)
+        return found
+
+    def fastening(self, fastening: graph.Fastening | None) -> FasteningAnswer | None:
+        """How a conductor is fastened."""
+        if fastening is None:
+            return None
+        found = self.fastenings.get(id(fastening))
+        if found is None:
+            found = self.fastenings[id(fastening)] = FasteningAnswer(fastening.by, fastening.size or None)
+        return found
+
+    def closed_in(self, modes: tuple[graph.Mode, ...]) -> list[str]:
+        """The modes in which a path is closed."""
+        found = self.modes.get(id(modes))
+        if found is None:
+            found = self.modes[id(modes)] = list(modes)
+        return found
+
+
 def write_installation(installation: graph.Installation, circuits: tuple[Drawn, ...], case: Case) -> InstallationAnswer:
     """The graph as it stands in an answer."""
+    written = _Written()
     return InstallationAnswer(
         practice=installation.practice, stage=installation.stage, modes=list(installation.modes),
         networks=[NetworkAnswer(item.id, item.kind, Amount(item.lowest_v, "V"), Amount(item.highest_v, "V")) for item in installation.networks],
-        equipment=[_equipment(item) for item in installation.equipment],
-        conductors=[_wire(item) for item in installation.conductors],
+        equipment=[_equipment(item, written) for item in installation.equipment],
+        conductors=[_wire(item, written) for item in installation.conductors],
         circuits=[_circuit(item, case) for item in circuits],
         control_leads=[
             LeadAnswer(item.id, item.start, item.end, item.purpose, list(item.acts_on), Amount(item.fuse_a, "A") if item.fuse_a is not None else None)
@@ -191,37 +246,42 @@ def write_installation(installation: graph.Installation, circuits: tuple[Drawn, 
     )
 
 
-def _maybe(value: float | None, unit: str) -> Amount | None:
-    return None if value is None else Amount(value, unit)
-
-
-def _equipment(item: graph.Equipment) -> EquipmentAnswer:
-    r = item.ratings
-    ratings = RatingsAnswer(
-        chemistry=r.chemistry, family=r.family, voltage=_maybe(r.voltage_v, "V"), highest_voltage=_maybe(r.highest_voltage_v, "V"),
-        current=_maybe(r.current_a, "A"), interrupting=_maybe(r.interrupting_a, "A"), interrupting_verdict=r.interrupting,
-        short_circuit=_maybe(r.short_circuit_a, "A"), capacity=_maybe(r.capacity_ah, "Ah"), power=_maybe(r.power_w, "W"),
-        apparent_power=_maybe(r.apparent_power_va, "VA"), transfer=_maybe(r.transfer_a, "A"), charger_current=_maybe(r.charger_current_a, "A"),
-        mass=_maybe(r.mass_kg, "kg"), polarised=r.polarised, poles=r.poles, switches_neutral=r.switches_neutral,
-        lowest_charge_temperature=_maybe(r.lowest_charge_c, "degC"), to_confirm=list(r.to_confirm),
-    ) if r is not _NO_RATINGS else _NO_RATINGS_ANSWER
+def _equipment(item: graph.Equipment, written: _Written) -> EquipmentAnswer:
     return EquipmentAnswer(
-        item.id, item.kind, item.title, item.place, item.origin, item.verdict, item.generic, ratings,
-        [TerminalAnswer(end.id, end.function, end.use, FasteningAnswer(end.fastening.by, end.fastening.size or None) if end.fastening else None) for end in item.terminals],
-        [PathAnswer(path.between, list(path.closed_in), path.opens) for path in item.paths],
+        item.id, item.kind, item.title, item.place, item.origin, item.verdict, item.generic, _ratings(item.ratings),
+        [TerminalAnswer(end.id, end.function, end.use, written.fastening(end.fastening)) for end in item.terminals],
+        [PathAnswer(path.between, written.closed_in(path.closed_in), path.opens) for path in item.paths],
     )
 
 
-_NO_RATINGS = graph.Equipment("", "chassis", "", "", ()).ratings
-_NO_RATINGS_ANSWER = RatingsAnswer()
+def _ratings(ratings: graph.Ratings) -> RatingsAnswer:
+    if ratings is graph.NO_RATINGS:
+        return _NO_RATINGS
+    known: dict[str, object] = {"to_confirm": list(ratings.to_confirm)}
+    for field, name, unit in _RATED:
+        value = getattr(ratings, field)
+        if value is not None:
+            known[name] = value if unit is None else Amount(value, unit)
+    return RatingsAnswer(**known)
 
 
-def _wire(item: graph.Conductor) -> WireAnswer:
+_NO_RATINGS = RatingsAnswer()
+_RATED = (
+    ("chemistry", "chemistry", None), ("family", "family", None), ("voltage_v", "voltage", "V"), ("highest_voltage_v", "highest_voltage", "V"),
+    ("current_a", "current", "A"), ("interrupting_a", "interrupting", "A"), ("interrupting", "interrupting_verdict", None),
+    ("short_circuit_a", "short_circuit", "A"), ("capacity_ah", "capacity", "Ah"), ("power_w", "power", "W"),
+    ("apparent_power_va", "apparent_power", "VA"), ("transfer_a", "transfer", "A"), ("charger_current_a", "charger_current", "A"),
+    ("mass_kg", "mass", "kg"), ("polarised", "polarised", None), ("poles", "poles", None), ("switches_neutral", "switches_neutral", None),
+    ("lowest_charge_c", "lowest_charge_temperature", "degC"),
+)
+"""Field of the graph's ratings, its name in the answer, and its unit."""
+
+
+def _wire(item: graph.Conductor, written: _Written) -> WireAnswer:
+    insulation = item.insulation_temperature_c
     return WireAnswer(
-        item.id, item.start, item.end, item.function, item.origin, size_name(item.size) if item.size is not None else None, item.sets,
-        _maybe(item.insulation_temperature_c, "degC"),
-        [SegmentAnswer(Amount(part.length_m, "m"), Amount(part.ambient_c, "degC"), part.loaded_together, part.place) for part in item.segments],
-        [EndAnswer(end.at, end.lug or None, end.stud or None) for end in item.ends],
+        item.id, item.start, item.end, item.function, item.origin, written.size(item.size), item.sets,
+        None if insulation is None else Amount(insulation, "degC"), written.run(item.segments), [written.end(end) for end in item.ends],
     )
 
 
