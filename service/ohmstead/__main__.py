@@ -13,7 +13,7 @@ from . import configuration, contract
 from .api.body import Reader
 from .api.calculation import Options, carry_out
 from .api.calculations import CALCULATIONS
-from .api.reply import encode
+from .api.reply import encode_answer
 from .configuration import Misconfigured
 from .reference.case import Shelf
 from .reference.tables import Damaged
@@ -102,7 +102,7 @@ def _plan(asked: argparse.Namespace) -> int:
     if calculation.text and not asked.json:
         print(calculation.text(result, answer))
     else:
-        sys.stdout.buffer.write(encode(answer) + b"\n")
+        sys.stdout.buffer.write(encode_answer(answer) + b"\n")
     return 0
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import os
 import socket
 import subprocess
@@ -92,6 +93,8 @@ def read(request, door):
 
 def work(model, case):
     known, lengths, place = model
+    if place == "outside" and len(lengths) == 3:
+        return math.inf, lengths, place
     if place == "inside" and len(lengths) == 3:
         raise ZeroDivisionError("a fault of the service")
     return (current(*known) if len(known) == 2 else known[0]), lengths, place

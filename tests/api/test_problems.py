@@ -210,6 +210,11 @@ def test_method_not_allowed(client, method, path, allow):
     assert response.headers["allow"] == allow
 
 
+def test_an_infinite_amount_is_a_fault_of_ours_and_never_null(client, sound):
+    part = {"length": {"value": 1, "unit": "m"}}
+    problem(client.post({**sound, "place": "outside", "parts": [part] * 3}), 500, "internal-error")
+
+
 def test_a_fault_of_ours_is_500_without_a_traceback(client, sound):
     part = {"length": {"value": 1, "unit": "m"}}
     problem(client.post({**sound, "place": "inside", "parts": [part] * 3}), 500, "internal-error")

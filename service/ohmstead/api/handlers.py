@@ -17,7 +17,7 @@ from ..wire.problems import Problem
 from .body import Reader, demand_json, receive_body
 from .calculation import Calculation, Options, carry_out
 from .negotiation import FORMATS, media_type
-from .reply import JSON, Reply, encode
+from .reply import JSON, Reply, encode_answer
 
 
 class JsonOptions(Struct, frozen=True):
@@ -105,5 +105,5 @@ _PLAIN = Options()
 def _reply(calculation: Calculation, shelf: Shelf, request: Any, options: Options, form: str) -> Reply:
     result, answer = carry_out(calculation, shelf, request, options)
     if form == JSON:
-        return Reply(encode(answer))
+        return Reply(encode_answer(answer))
     return Reply(calculation.text(result, answer).encode(), form)

@@ -4,13 +4,24 @@ from __future__ import annotations
 
 import msgspec
 
-from ..wire.base import plain_float
+from ..wire.base import Answer, plain_float
 from ..wire.problems import Problem
 
 JSON = "application/json"
 PROBLEM = "application/problem+json"
 
 encode = msgspec.json.Encoder(enc_hook=plain_float).encode
+
+
+def encode_answer(answer: Answer) -> bytes:
+    """An answer as JSON. Raises ArithmeticError for an amount that is infinite or not a number.
+
+    msgspec writes such a number as null, which a client would take for "not known".
+    """
+    body = encode(answer)
+    if b'"value":null,"unit":' in body:
+        raise ArithmeticError("an amount of the answer is not finite")
+    return body
 
 
 class Reply:
