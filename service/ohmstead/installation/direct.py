@@ -6,12 +6,12 @@ from ..electrical.conductors.formulas import current_from_power, loop_resistance
 from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.faults.model import Fault
 from ..electrical.faults.sizing import behind_cable
-from ..working import at_most
+from . import branches
 from .assembly import BANK, BAY, LARGE_STUD, PANEL, Assembly, Drawn
 from .charging import draw_alternators, draw_controller
 from .formulas import larger_current, node_sum, shunt_needed, string_share
 from .model import Network, Protection, Ratings
-from .needs import DirectLoad, Needs
+from .needs import Needs
 
 _COLD_C = 20.0
 """Conductor temperature for fault currents: a cold cable passes more."""
@@ -43,25 +43,17 @@ class DirectSide:
         landings += [f"dc-dc-{supply.id}" for supply in needs.supplies if supply.dc_dc is not None and supply.charger is not None]
         if self._stand_alone_charger() is not None:
             landings.append("charger")
-        switched = [load for load in needs.direct_loads if not load.always_live and not self._heavy(load)]
-        heavy = [load for load in needs.direct_loads if not load.always_live and self._heavy(load)]
-        landings += [f"load-{load.id}" for load in heavy]
-        if switched:
-            landings.append("dc-panel")
+        places = branches.places_of(self)
+        landings += places.landings
         self._bus("bus-positive", "Positive bus bar", "dc-positive", [*landings, "spare"])
-        live = [f"live-{load.id}" for load in needs.direct_loads if load.always_live]
+        live = [f"live-{load.id}" for load in places.live]
         self._bus("bus-negative", "Negative bus bar", "dc-negative", [*landings, *live, "chassis", "spare"])
         self._bank()
         self._inverter()
         self._controllers_and_arrays()
         draw_alternators(self)
         self._charger()
-        self._panel(switched)
-        for load in heavy:
-            self._own_feeder(load)
-        for load in needs.direct_loads:
-            if load.always_live:
-                self._always_live(load)
+        branches.draw(self, places)
         self._chassis()
 
     # -- bank -----------------------------------------------------------------------------------------
@@ -102,7 +94,7 @@ class DirectSide:
                 a.wire("main-disconnect.b", "bus-positive.main", "dc-positive", main, length),
                 a.wire(negative, "shunt.bank", "dc-negative", main, length), a.wire("shunt.system", "bus-negative.main", "dc-negative", main, length),
             ]
-            self.bus_fault = self._behind(bank.fault, main, length)
+            self.bus_fault = self.behind(bank.fault, main, length)
         self.main = a.draw("bank-main", "bank-main", "dc", wires, main, source, both_ways=True, source_at=("from",),
                            protected_by=(Protection("main-fuse", "from"),) if wires else (), titles=("bank", "bus bars"))
         a.lead("shunt.sense", "battery-monitor.shunt", "sense")
@@ -152,18 +144,20 @@ class DirectSide:
     def _total(self) -> float:
         """The larger of everything that can be drawn at once and everything that can be charged at once."""
         needs, case = self.needs, self.a.case
-        drawn = [value for value in (needs.inverter_current_a, self._direct_current(needs.direct_running_w)) if value is not None]
+        drawn = [value for value in (needs.inverter_current_a, self.direct_current(needs.direct_running_w)) if value is not None]
         charging = [group.output_limited_a for group in needs.groups for _ in range(int(group.controllers))]
         charging += [supply.charging.charger_setting_a for supply in needs.supplies if supply.charging is not None]
         out = node_sum(*drawn) if drawn else case.chosen(0.001, "current_a", "nothing draws on the bank")
         return larger_current(out, node_sum(*charging)) if charging else out
 
-    def _direct_current(self, power_w: float | None) -> float | None:
+    def direct_current(self, power_w: float | None) -> float | None:
+        """Current of a power on the lowest voltage of the bank; None for no power."""
         if not power_w:
             return None
         return current_from_power(power_w, self.a.case.assume("wiring_efficiency"), self.needs.cut_off_v)
 
-    def _behind(self, fault: Fault, sized: Sized, length_m: float) -> Fault:
+    def behind(self, fault: Fault, sized: Sized, length_m: float) -> Fault:
+        """What is left of a fault at the far end of a circuit."""
         case = self.a.case
         table = case.library.tables["awg_conductors"]
         r75 = table.cell(sized.conductor.size, "resistance_75c")
@@ -247,76 +241,6 @@ class DirectSide:
             terminals.append(("stop", "control"))
         a.add("charger", "charger", "Charger", BAY, terminals, ratings=Ratings(current_a=supply.charger.charger_current_a), generic=not supply.charger.given)
         self.feed("charger", "charger-output", "charger", "charger.positive", "charger.negative", supply.charger.charger_current_a, "charger")
-
-    def _panel(self, loads: list[DirectLoad]) -> None:
-        if not loads:
-            return
-        needs, a = self.needs, self.a
-        a.add("load-disconnect", "load-disconnect", "Load disconnect", PANEL, (("a", "dc-positive"), ("b", "dc-positive")), paths=(a.through("a", "b", opens=True),), generic=True,
-              ratings=Ratings(to_confirm=("current", "voltage")))
-        outs = [f"c-{load.id}" for load in loads]
-        terminals = [("positive", "dc-positive"), ("negative", "dc-negative"), *((out, "dc-positive") for out in outs), *((f"{out}-return", "dc-negative") for out in outs)]
-        paths = (*(a.through("positive", out, opens=True) for out in outs), *(a.through("negative", f"{out}-return") for out in outs))
-        a.add("dc-panel", "dc-panel", "Direct-current distribution panel", PANEL, terminals, paths=paths, fastening=None, generic=True)
-        feeder = self.feed("dc-panel", "dc-feeder", "dc-panel", "dc-panel.positive", "dc-panel.negative",
-                            self._direct_current(needs.direct_running_w) or self._direct_current(loads[0].power_w), "direct-current panel",
-                            through=("load-disconnect.a", "load-disconnect.b"))
-        fault = self.bus_fault
-        if feeder.sized.outcome == "sized":
-            fault = self._behind(fault, feeder.sized, a.length("dc-feeder"))
-        for load, out in zip(loads, outs):
-            self._branch(load, out, fault)
-
-    def _heavy(self, load: DirectLoad) -> bool:
-        """Whether the load asks for more than a branch of the panel gives and gets a circuit of its own."""
-        current = self._direct_current(load.power_w)
-        return current is not None and not at_most(current, self.a.case.constant("branch_current_most_a"))
-
-    def _own_feeder(self, load: DirectLoad) -> None:
-        """A circuit from the bus bars for a load that is too large for the panel."""
-        self.a.add(f"load-{load.id}", "dc-load", load.id, "living space", (("positive", "dc-positive"), ("negative", "dc-negative")))
-        self.feed(f"load-{load.id}", "dc-feeder", f"load-{load.id}", f"load-{load.id}.positive", f"load-{load.id}.negative",
-                  self._direct_current(load.power_w), load.id)
-
-    def _branch(self, load: DirectLoad, out: str, fault: Fault) -> None:
-        a = self.a
-        a.add(f"load-{load.id}", "dc-load", load.id, "living space", (("positive", "dc-positive"), ("negative", "dc-negative")), fastening=None)
-        sized, source = a.size("dc-branch", self._direct_current(load.power_w), self.network, fault, nominal_v=self.needs.nominal_v)
-        wires: list[str] = []
-        if sized.outcome == "sized" and sized.device is not None:
-            self._seated(f"fuse-{load.id}", sized, "dc-panel", load.id)
-            length = a.length("dc-branch")
-            wires = [
-                a.wire(f"dc-panel.{out}", f"load-{load.id}.positive", "dc-positive", sized, length),
-                a.wire(f"load-{load.id}.negative", f"dc-panel.{out}-return", "dc-negative", sized, length),
-            ]
-        a.draw(f"branch-{load.id}", "dc-branch", "dc", wires, sized, source, source_at=("from",),
-               protected_by=(Protection(f"fuse-{load.id}", "from"),) if wires else (), titles=("direct-current panel", load.id))
-
-    def _seated(self, id: str, sized: Sized, panel: str, what: str) -> None:
-        """A device that sits in a panel and has no terminals of its own."""
-        found = sized.device
-        self.a.add(id, found.kind, f"{found.title}, {what}", panel, (), generic=True, ratings=Ratings(
-            family=found.family, current_a=found.rating_a, voltage_v=found.voltage_v, interrupting_a=found.interrupting_a,
-            interrupting=found.interrupting, polarised=found.polarised))
-
-    def _always_live(self, load: DirectLoad) -> None:
-        """A circuit ahead of the disconnect, with its own fuse at the bank; its return crosses the shunt all the same."""
-        a, bank = self.a, self.needs.bank
-        head = "bank-bus-positive.main" if bank.parallel > 1 else "unit-1.positive"
-        a.add(f"load-{load.id}", "always-live-load", load.id, "living space", (("positive", "dc-positive"), ("negative", "dc-negative")), fastening=None)
-        sized, source = a.size("always-live", self._direct_current(load.power_w), self.network, bank.fault, nominal_v=self.needs.nominal_v)
-        wires: list[str] = []
-        if sized.outcome == "sized" and a.device(f"fuse-{load.id}", sized, BANK, load.id):
-            length = a.length("always-live")
-            wires = [
-                a.wire(head, f"fuse-{load.id}.a", "dc-positive", sized, length),
-                a.wire(f"fuse-{load.id}.b", f"load-{load.id}.positive", "dc-positive", sized, length),
-                a.wire(f"load-{load.id}.negative", f"bus-negative.live-{load.id}", "dc-negative", sized, length),
-            ]
-        a.draw(f"live-{load.id}", "always-live", "dc", wires, sized, source, source_at=("from",),
-               protected_by=(Protection(f"fuse-{load.id}", "from"),) if wires else (), titles=("bank, ahead of the disconnect", load.id))
-        a.always_live.append(f"live-{load.id}")
 
     def _chassis(self) -> None:
         """One bond from the negative bus bar to the chassis, where there is a chassis."""

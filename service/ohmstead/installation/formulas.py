@@ -112,3 +112,27 @@ def shunt_needed(current_a: float, shunt_share: float) -> float:
     400.0
     """
     return current_a / shunt_share
+
+
+@formula("current_a", cite=cite("design-arithmetic", "smaller of two upper bounds"))
+def panel_current(current_a: float, discharge_current_a: float) -> float:
+    """Current of a panel's feeder: all its loads at once, or all direct-current loads that run together, whichever is smaller.
+
+    Valid: both are upper bounds. Neglects: diversity within them. Errs: high.
+
+    >>> panel_current(40.0, 25.0)
+    25.0
+    """
+    return min(current_a, discharge_current_a)
+
+
+@formula("power_w", cite=cite("design-arithmetic", "sum"))
+def summed_w(*power_w: float) -> float:
+    """Powers that can be drawn at the same time.
+
+    Valid: any. Neglects: diversity. Errs: high.
+
+    >>> summed_w(60.0, 40.0)
+    100.0
+    """
+    return sum(power_w)

@@ -16,7 +16,7 @@ Origin = Literal["new", "existing"]
 Verdict = Literal["keep", "refuse", "remove"]
 Kind = Literal[
     "battery-unit", "fuse", "breaker", "disconnect", "load-disconnect", "shunt", "battery-monitor", "bus-bar", "inverter",
-    "inverter-charger", "charger", "charge-controller", "array-string", "array-disconnect", "combiner", "dc-dc-charger", "alternator",
+    "inverter-charger", "charger", "charge-controller", "array-string", "array-disconnect", "combiner", "dc-dc-charger", "dc-converter", "alternator",
     "starter-battery", "dc-panel", "dc-load", "always-live-load", "ac-panel", "ac-load", "shore-inlet", "generator", "transfer-switch",
     "chassis", "earth-bus", "grounding-electrode", "management-gateway",
 ]

@@ -25,6 +25,8 @@ class DirectLoad(Struct, frozen=True):
     power_w: float
     """All alike together."""
     start_w: float
+    voltage_v: float | None = None
+    """Voltage of the load where it is not the system's, so that it needs a converter."""
     always_live: bool = False
     """Stays on when the bank's disconnect is open: detectors, brakes, bilge pump."""
 

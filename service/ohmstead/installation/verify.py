@@ -9,7 +9,7 @@ from ..working import at_least
 from .model import Equipment, Installation, Mode, Path
 
 CHARGERS = ("charge-controller", "dc-dc-charger", "charger", "inverter-charger")
-CONSUMERS = ("inverter", "inverter-charger", "dc-panel", "dc-load", *CHARGERS)
+CONSUMERS = ("inverter", "inverter-charger", "dc-panel", "dc-converter", "dc-load", *CHARGERS)
 LITHIUM = ("lfp", "nmc", "lto", "sodium-ion")
 
 

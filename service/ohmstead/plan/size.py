@@ -11,7 +11,7 @@ from ..electrical.inverter.model import Inverter
 from ..electrical.inverter.model import Request as InverterRequest
 from ..electrical.inverter.formulas import power_factor_of
 from ..electrical.inverter.sizing import size_inverter
-from ..electrical.loads.model import Demand
+from ..electrical.loads.model import Demand, Load
 from ..electrical.loads.model import Request as DemandRequest
 from ..electrical.loads.sizing import size_demand
 from ..electrical.sources.model import Alternator, BankFacts, ChargerFacts, ChargeTotal, LoadFacts, Supply
@@ -208,8 +208,8 @@ def _needs(
 ) -> Needs:
     rating = inverter.rating if inverter is not None else None
     direct = tuple(
-        DirectLoad(line.id, line.running_power_w, line.start_va, always_live=line.critical)
-        for line in demand.loads if line.current == "dc"
+        DirectLoad(line.id, line.running_power_w, line.start_va, _own_voltage(load) if line.converter else None, always_live=line.critical)
+        for load, line in zip(brief.loads, demand.loads, strict=True) if line.current == "dc"
     )
     alternating = tuple(
         AlternatingLoad(line.id, line.apparent_power_va, line.on_bank, continuous=True)
@@ -223,6 +223,13 @@ def _needs(
         inverter_current_a=rating.inverter_current_a if rating is not None else None, cut_off_v=cut_off,
         lock_out=bank.lock_out_below_c is not None, starter_voltage_v=next((request.starter_voltage_v for request in brief.supplies if isinstance(request, Alternator)), 12.0),
     )
+
+
+def _own_voltage(load: Load) -> float:
+    """Voltage of a load that needs a converter: its nominal one, else the one at which its current was given."""
+    if load.voltage_v is not None:
+        return load.voltage_v
+    return load.draw.voltage_v
 
 
 def _remark(circuits: tuple[Drawn, ...], inverter: Inverter | None, bank: Bank, case: Case) -> None:

@@ -293,3 +293,5 @@ declare("inverter-not-sized", "shortfall", "unsafe", "No inverter carries these 
         "Raise the system voltage, move loads to shore power, fit soft starters, or keep loads from running together.")
 declare("rating-beyond-series", "shortfall", "caution", "None of the usual {what} carries {needed} A; the largest is {largest} A.",
         "Use an industrial one of a higher rating, divide the bank's main circuit, or raise the system voltage.")
+declare("critical-behind-converter", "hazard", "caution", "{load} must never be cut and needs a converter, which the load disconnect cuts with the rest.",
+        "Use an appliance of the system's voltage, or give it a small battery of its own.")
