@@ -326,6 +326,7 @@ supply_voltage_v      | Us     | V    | line-to-neutral voltage of the supply
 continuous_share      | k80    | 1    | share of a breaker that may be loaded for three hours or more
 supply_limit_a        | Ilim   | A    | current limit to program for the supply
 supply_power_w        | Psup   | W    | power that the supply gives without end
+pieces                | np     | 1    | pieces of a run between devices and switches
 legs                  | nl     | 1    | live legs of the supply
 charger_power_factor  | pfc    | 1    | power factor of the charger
 charger_efficiency    | ηchg   | 1    | efficiency of the charger

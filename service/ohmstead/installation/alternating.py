@@ -6,7 +6,7 @@ from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.sources.model import Supply
 from ..reference.practices import RuleSource
 from .assembly import BAY, CLAMP, PANEL, Assembly
-from .formulas import alternating_current, generator_conductor_current, output_current, pass_through_current, summed_va
+from .formulas import alternating_current, between_legs, generator_conductor_current, output_current, pass_through_current, summed_va
 from .model import Bond, Function, Mode, Network, Path, Protection, Ratings
 from .needs import AlternatingLoad, Needs
 
@@ -24,7 +24,7 @@ class AlternatingSide:
         self.voltage = voltage
         self.lines: tuple[Function, ...] = ("line-1", "line-2")[:legs]  # type: ignore[assignment]
         self.network = Network("ac", "ac", voltage, voltage)
-        self.network_240 = Network("ac-240", "ac", voltage, 2 * float(voltage)) if legs == 2 else self.network
+        self.network_240 = Network("ac-240", "ac", voltage, between_legs(voltage)) if legs == 2 else self.network
 
     def place(self) -> None:
         """Set the inverter down, so that the direct-current side can be wired to it."""
@@ -255,13 +255,7 @@ class AlternatingSide:
         """Exposed metal to the chassis of a vehicle, or to the grounding electrode of a building."""
         a = self.a
         size, length = a.earth_size(), a.length("bank-main")
-        if a.practice.chassis_return:
-            first, case = "chassis.alternating", "chassis.case"
-        else:
-            a.add("grounding-electrode", "grounding-electrode", "Grounding electrode", "outside", (("panel", "earth"), ("case", "earth")),
-                  paths=(a.through("panel", "case"),), origin="existing", verdict="keep")
-            first, case = "grounding-electrode.panel", "grounding-electrode.case"
         panel = "ac-panel" if self.supplies else "inverter-panel"
-        a.wire(f"{panel}.frame", first, "earth", None, length, size=size)
+        a.wire(f"{panel}.frame", a.earth_stud("panel"), "earth", None, length, size=size)
         if self.inverter is not None:
-            a.wire("inverter.case", case, "earth", None, length, size=size)
+            a.wire("inverter.case", a.earth_stud("inverter"), "earth", None, length, size=size)

@@ -10,6 +10,7 @@ from ..electrical.conductors.sizing import size_circuit
 from ..electrical.faults.model import Fault
 from ..reference.case import Case
 from ..reference.practices import Practice, RuleSource
+from .formulas import piece_length
 from .model import (
     NO_RATINGS, Bond, Circuit, Conductor, ControlLead, End, Equipment, Fastening, Function, Installation, Kind, LeadPurpose, Mode, Network,
     Origin, Path, Protection, Ratings, Segment, Terminal,
@@ -51,11 +52,13 @@ class Assembly:
         self.bonds: list[Bond] = []
         self.always_live: list[str] = []
         self._joined: set[str] = set()
+        self._earth: list[str] = []
         self._fastened: dict[str, Terminal] = {}
         self._made_up: dict[tuple, End] = {}
         self._segments: dict[tuple, tuple[Segment, ...]] = {}
         self._lengths: dict[str, float] = {}
-        self._ambient_c = float(case.assume("ambient_c"))
+        self._pieces: dict[tuple[str, int], float] = {}
+        self._ambient_c = case.assume("ambient_c")
 
     def add(
         self, id: str, kind: Kind, title: str, place: str, terminals: Iterable[tuple[str, Function]], *, paths: tuple[Path, ...] = (),
@@ -85,16 +88,34 @@ class Assembly:
         self._joined.add(end)
         id = f"w{len(self.conductors) + 1}"
         self.conductors.append(Conductor(
-            id, start, end, function, name, count, float(sized.insulation_temperature_c) if sized else None,
+            id, start, end, function, name, count, sized.insulation_temperature_c if sized else None,
             self._segment(length_m, count), (self._end("from", start, name), self._end("to", end, name)), origin,
         ))
         return id
 
     def _segment(self, length_m: float, sets: int) -> tuple[Segment, ...]:
-        key = (float(length_m), sets)
+        key = (id(length_m), sets)
         if key not in self._segments:
-            self._segments[key] = (Segment(key[0], self._ambient_c, 2 * sets, "enclosed"),)
+            self._segments[key] = (Segment(length_m, self._ambient_c, 2 * sets, "enclosed"),)
         return self._segments[key]
+
+    def earth_stud(self, name: str) -> str:
+        """A stud of its own on the chassis of a vehicle, or on the grounding electrode of a building."""
+        earth = "chassis" if self.practice.chassis_return else "grounding-electrode"
+        stud = f"{earth}.{name}"
+        if stud not in self._fastened:
+            self._earth.append(name)
+            self._fastened[stud] = Terminal(name, "earth", "used", STUD)
+        return stud
+
+    def _earthed(self) -> None:
+        """Write down the chassis or the electrode with every stud that was asked for."""
+        if not self._earth:
+            return
+        kind, title, place = ("chassis", "Chassis", "frame") if self.practice.chassis_return else ("grounding-electrode", "Grounding electrode", "outside")
+        first, *rest = self._earth
+        self.add(kind, kind, title, place, [(name, "earth") for name in self._earth], paths=tuple(self.through(first, name) for name in rest),
+                 origin="existing", verdict="keep")
 
     def function(self, terminal: str) -> Function:
         """Function of a terminal written `equipment.terminal`. Raises KeyError when there is none."""
@@ -134,6 +155,16 @@ class Assembly:
         if known is None:
             given = self.lengths.length_m.get(circuit_class)
             known = self._lengths[circuit_class] = self.case.assume(f"run_{circuit_class.replace('-', '_')}", given)
+        return known
+
+    def piece(self, circuit_class: str, pieces: int) -> float:
+        """Length of each of the pieces that a run of the class is cut into by devices and switches."""
+        if pieces == 1:
+            return self.length(circuit_class)
+        known = self._pieces.get((circuit_class, pieces))
+        if known is None:
+            count = self.case.chosen(pieces, "pieces", "pieces of a run between devices and switches")
+            known = self._pieces[circuit_class, pieces] = piece_length(self.length(circuit_class), count)
         return known
 
     def size(
@@ -190,6 +221,8 @@ class Assembly:
 
     def finish(self) -> Installation:
         """The installation; terminals that nothing joins are spare."""
+        self._earthed()
+
         def settled(equipment: Equipment) -> Equipment:
             prefix = f"{equipment.id}."
             if all(prefix + item.id in self._joined for item in equipment.terminals):

@@ -158,10 +158,10 @@ def _converter(side: DirectSide, voltage: float, loads: list[DirectLoad]) -> Non
     sized, source = a.size("dc-feeder", output, network, None, nominal_v=load_voltage)
     wires: list[str] = []
     if sized.outcome == "sized" and a.device(f"fuse-{name}-out", sized, BAY, f"{title} feed"):
-        length = a.length("dc-feeder")
+        length, piece = a.length("dc-feeder"), a.piece("dc-feeder", 2)
         wires = [
-            a.wire(f"{name}.out-positive", f"fuse-{name}-out.a", "dc-positive", sized, length),
-            a.wire(f"fuse-{name}-out.b", f"{panel}.positive", "dc-positive", sized, length),
+            a.wire(f"{name}.out-positive", f"fuse-{name}-out.a", "dc-positive", sized, piece),
+            a.wire(f"fuse-{name}-out.b", f"{panel}.positive", "dc-positive", sized, piece),
             a.wire(f"{panel}.negative", f"{name}.out-negative", "dc-negative", sized, length),
         ]
     a.draw(f"{name}-out", "dc-feeder", network.id, wires, sized, source, source_at=("from",),
@@ -179,10 +179,10 @@ def _always_live(side: DirectSide, load: DirectLoad) -> None:
     sized, source = a.size("always-live", side.direct_current(load.power_w), side.network, bank.fault, nominal_v=side.needs.nominal_v)
     wires: list[str] = []
     if sized.outcome == "sized" and a.device(f"fuse-{load.id}", sized, BANK, load.id):
-        length = a.length("always-live")
+        length, piece = a.length("always-live"), a.piece("always-live", 2)
         wires = [
-            a.wire(head, f"fuse-{load.id}.a", "dc-positive", sized, length),
-            a.wire(f"fuse-{load.id}.b", f"load-{load.id}.positive", "dc-positive", sized, length),
+            a.wire(head, f"fuse-{load.id}.a", "dc-positive", sized, piece),
+            a.wire(f"fuse-{load.id}.b", f"load-{load.id}.positive", "dc-positive", sized, piece),
             a.wire(f"load-{load.id}.negative", f"bus-negative.live-{load.id}", "dc-negative", sized, length),
         ]
     a.draw(f"live-{load.id}", "always-live", "dc", wires, sized, source, source_at=("from",),

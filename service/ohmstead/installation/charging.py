@@ -37,7 +37,7 @@ def _draw_array(side: DirectSide, number: int, group: Group) -> None:
     sized, source = a.size("controller-input", strings.photovoltaic_current_a, network, None, nominal_v=strings.hot_v, lowest_v=strings.hot_v, device=False)
     for string in range(1, count + 1):
         a.add(f"array-{number}-{string}", "array-string", f"{strings.series:g} × {group.module.name} in series", "roof",
-              (("positive", "dc-positive"), ("negative", "dc-negative")), fastening=None, generic=group.module.generic,
+              (("positive", "dc-positive"), ("negative", "dc-negative"), ("frame", "earth")), fastening=None, generic=group.module.generic,
               ratings=Ratings(power_w=group.module.power_w, highest_voltage_v=strings.cold_v, current_a=group.module.short_circuit_a))
     a.add(f"array-disconnect-{number}", "array-disconnect", f"Array disconnect {number}, two poles", BAY,
           (("a-positive", "dc-positive"), ("b-positive", "dc-positive"), ("a-negative", "dc-negative"), ("b-negative", "dc-negative")),
@@ -46,7 +46,7 @@ def _draw_array(side: DirectSide, number: int, group: Group) -> None:
     protected: list[Protection] = []
     wires: list[str] = []
     if sized.outcome == "sized":
-        length = a.length("controller-input")
+        length = a.piece("controller-input", 3 if count > 1 else 2)
         head_positive, head_negative = f"array-{number}-1.positive", f"array-{number}-1.negative"
         if count > 1:
             studs = [f"string-{string}" for string in range(1, count + 1)]
@@ -70,6 +70,10 @@ def _draw_array(side: DirectSide, number: int, group: Group) -> None:
             a.wire(f"array-disconnect-{number}.b-positive", f"controller-{number}.array-positive", "dc-positive", sized, length),
             a.wire(f"array-disconnect-{number}.b-negative", f"controller-{number}.array-negative", "dc-negative", sized, length),
         ]
+    if sized.grounding_size is not None:
+        bond = a.earth_stud(f"array-{number}")
+        for string in range(1, count + 1):
+            a.wire(f"array-{number}-{string}.frame", bond, "earth", sized, a.length("controller-input"), size=sized.grounding_size)
     a.draw(f"array-{number}", "controller-input", network.id, wires, sized, source, source_at=("from",), protected_by=tuple(protected),
            unprotected_why="the array's own short-circuit current, with the factor for bright sun and continuous duty, is below the conductors' ampacity",
            titles=("array", f"charge controller {number}"))
@@ -99,8 +103,8 @@ def draw_alternators(side: DirectSide) -> None:
         if sized.outcome == "sized" and a.device(f"fuse-{id}-in", sized, "engine bay", "DC-DC charger input"):
             length = a.length("dc-dc-input")
             wires = [
-                a.wire("starter-battery.positive", f"fuse-{id}-in.a", "dc-positive", sized, length),
-                a.wire(f"fuse-{id}-in.b", f"{id}.in-positive", "dc-positive", sized, length),
+                a.wire("starter-battery.positive", f"fuse-{id}-in.a", "dc-positive", sized, a.piece("dc-dc-input", 2)),
+                a.wire(f"fuse-{id}-in.b", f"{id}.in-positive", "dc-positive", sized, a.piece("dc-dc-input", 2)),
                 a.wire(f"{id}.in-negative", "starter-battery.negative", "dc-negative", sized, length),
             ]
         a.draw(f"{id}-in", "dc-dc-input", "starter", wires, sized, source, source_at=("from",),

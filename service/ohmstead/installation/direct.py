@@ -88,18 +88,18 @@ class DirectSide:
             self._series_links(0, main)
         wires = []
         if main.outcome == "sized" and a.device("main-fuse", main, BANK, "main"):
-            length = a.length("bank-main")
+            third, half = a.piece("bank-main", 3), a.piece("bank-main", 2)
             wires = [
-                a.wire(positive, "main-fuse.a", "dc-positive", main, length), a.wire("main-fuse.b", "main-disconnect.a", "dc-positive", main, length),
-                a.wire("main-disconnect.b", "bus-positive.main", "dc-positive", main, length),
-                a.wire(negative, "shunt.bank", "dc-negative", main, length), a.wire("shunt.system", "bus-negative.main", "dc-negative", main, length),
+                a.wire(positive, "main-fuse.a", "dc-positive", main, third), a.wire("main-fuse.b", "main-disconnect.a", "dc-positive", main, third),
+                a.wire("main-disconnect.b", "bus-positive.main", "dc-positive", main, third),
+                a.wire(negative, "shunt.bank", "dc-negative", main, half), a.wire("shunt.system", "bus-negative.main", "dc-negative", main, half),
             ]
-            self.bus_fault = self.behind(bank.fault, main, length)
+            self.bus_fault = self.behind(bank.fault, main, a.length("bank-main"))
         self.main = a.draw("bank-main", "bank-main", "dc", wires, main, source, both_ways=True, source_at=("from",),
                            protected_by=(Protection("main-fuse", "from"),) if wires else (), titles=("bank", "bus bars"))
         a.lead("shunt.sense", "battery-monitor.shunt", "sense")
         # The monitor is fed ahead of every switch, by a fused sensing lead, or it would lose count when the bank is off.
-        a.lead(positive, "battery-monitor.supply", "sense", fuse_a=1.0)
+        a.lead(positive, "battery-monitor.supply", "sense", fuse_a=a.case.constant("sensing_fuse_a"))
 
     def _strings(self) -> tuple[str, str]:
         """Every string on its own fuse to a pair of bus bars with equal leads; the bus bars' main studs."""
@@ -110,7 +110,7 @@ class DirectSide:
         strings = a.case.chosen(bank.parallel, "strings", "strings of the bank")
         share = string_share(self.total, strings, bank.currents.sharing_factor)
         sized, source = a.size("bank-unit", share, self.network, bank.fault, both_ways=True, ripple_power_factor=self.ripple, nominal_v=needs.nominal_v)
-        length = a.length("bank-unit")
+        length, piece = a.length("bank-unit"), a.piece("bank-unit", 3 if bank.parallel > 2 else 2)
         for number, name in enumerate(names):
             first, last = number * bank.series + 1, (number + 1) * bank.series
             self._series_links(number, sized)
@@ -118,17 +118,17 @@ class DirectSide:
             fuses: tuple[Protection, ...] = ()
             if sized.outcome == "sized" and a.device(f"fuse-{name}", sized, BANK, name):
                 wires = [
-                    a.wire(f"unit-{first}.positive", f"fuse-{name}.a", "dc-positive", sized, length),
+                    a.wire(f"unit-{first}.positive", f"fuse-{name}.a", "dc-positive", sized, piece),
                     a.wire(f"unit-{last}.negative", f"bank-bus-negative.{name}", "dc-negative", sized, length),
                 ]
                 fuses = (Protection(f"fuse-{name}", "from"),)
                 end = f"fuse-{name}.b"
                 if bank.parallel > 2 and a.device(f"fuse-{name}-bus", sized, BANK, f"{name}, bus end"):
                     # With three strings or more the others together can overload this one's lead.
-                    wires.append(a.wire(end, f"fuse-{name}-bus.a", "dc-positive", sized, length))
+                    wires.append(a.wire(end, f"fuse-{name}-bus.a", "dc-positive", sized, piece))
                     fuses += (Protection(f"fuse-{name}-bus", "to"),)
                     end = f"fuse-{name}-bus.b"
-                wires.append(a.wire(end, f"bank-bus-positive.{name}", "dc-positive", sized, length))
+                wires.append(a.wire(end, f"bank-bus-positive.{name}", "dc-positive", sized, piece))
             why = "" if bank.parallel > 2 else "the other string feeds this end only through its own fuse of the same rating"
             a.draw(name, "bank-unit", "dc", wires, sized, source, both_ways=True, source_at=("from", "to"), protected_by=fuses,
                    unprotected_why=why, titles=(f"string {number + 1}", "bank bus bars"))
@@ -200,13 +200,13 @@ class DirectSide:
                                nominal_v=self.needs.nominal_v)
         wires: list[str] = []
         if sized.outcome == "sized" and a.device(f"fuse-{id}", sized, BAY, title):
-            length = a.length(circuit_class)
-            wires.append(a.wire(f"bus-positive.{landing}", f"fuse-{id}.a", "dc-positive", sized, length))
+            length, piece = a.length(circuit_class), a.piece(circuit_class, 2 if through is None else 3)
+            wires.append(a.wire(f"bus-positive.{landing}", f"fuse-{id}.a", "dc-positive", sized, piece))
             end = f"fuse-{id}.b"
             if through is not None:
-                wires.append(a.wire(end, through[0], "dc-positive", sized, length))
+                wires.append(a.wire(end, through[0], "dc-positive", sized, piece))
                 end = through[1]
-            wires.append(a.wire(end, target, "dc-positive", sized, length))
+            wires.append(a.wire(end, target, "dc-positive", sized, piece))
             wires.append(a.wire(negative, f"bus-negative.{landing}", "dc-negative", sized, length))
         return a.draw(id, circuit_class, "dc", wires, sized, source, both_ways=both_ways, source_at=("from",),
                       protected_by=(Protection(f"fuse-{id}", "from"),) if wires else (), titles=("bus bars", title))
@@ -247,14 +247,11 @@ class DirectSide:
         a = self.a
         if not a.practice.chassis_return:
             return
-        if "chassis" not in a.equipment:
-            a.add("chassis", "chassis", "Chassis", "frame", (("direct", "earth"), ("alternating", "earth"), ("case", "earth"), ("starter", "earth")),
-                  paths=(a.through("direct", "alternating"), a.through("direct", "case"), a.through("direct", "starter")), origin="existing", verdict="keep")
         main = self.main.sized if self.main is not None and self.main.sized.outcome == "sized" else None
         if main is not None:
-            a.wire("bus-negative.chassis", "chassis.direct", "earth", main, a.length("bank-main"), **a.bond(main))
+            a.wire("bus-negative.chassis", a.earth_stud("bank"), "earth", main, a.length("bank-main"), **a.bond(main))
         if "starter-battery" in a.equipment:
-            a.wire("starter-battery.frame", "chassis.starter", "earth", None, a.length("bank-main"), origin="existing")
+            a.wire("starter-battery.frame", a.earth_stud("starter"), "earth", None, a.length("bank-main"), origin="existing")
 
     def lock_outs(self) -> None:
         """Stop every charger when the management system withdraws its permission; each one is named."""

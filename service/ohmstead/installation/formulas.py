@@ -136,3 +136,27 @@ def summed_w(*power_w: float) -> float:
     100.0
     """
     return sum(power_w)
+
+
+@formula("run_m", cite=cite("design-arithmetic", "equal pieces"))
+def piece_length(run_m: float, pieces: float) -> float:
+    """Length of each piece of a run that devices and switches cut into equal pieces.
+
+    Valid: a first list of cable; measure each piece before cutting. Neglects: where the devices really sit. Errs: either.
+
+    >>> piece_length(3.0, 3.0)
+    1.0
+    """
+    return run_m / pieces
+
+
+@formula("highest_voltage_v", cite=cite("nec-551", "551.40(A), 120/240 V"))
+def between_legs(supply_voltage_v: float) -> float:
+    """Voltage between two legs in opposition.
+
+    Valid: true split phase. Neglects: nothing. Errs: exact.
+
+    >>> between_legs(120.0)
+    240.0
+    """
+    return 2 * supply_voltage_v

@@ -18,7 +18,7 @@ from ...reference.tables import Table
 from ...working import TOLERANCE, Check, Choice, Rule, at_most
 from ..protection.formulas import device_needed
 from ..protection.model import Demand, Device
-from ..protection.sizing import PROTECTS, SMALL_CONDUCTOR, ampacity_for, candidates, device_checks, grounding_size, protection_checks
+from ..protection.sizing import PROTECTS, SMALL_CONDUCTOR, ampacity_for, assumed_rating, candidates, device_checks, grounding_size, protection_checks
 from .formulas import (
     ampacity, ampacity_conditions, ampacity_terminals, column_needed, conductor_temperature, continuous_current,
     derated_needed, drop_limit_volts, drop_share, load_voltage, loop_resistance, resistance_at, resistance_needed,
@@ -270,12 +270,13 @@ def _sized(
     smaller = _neighbour(c, range(index - 1, first - 1, -1), sets, device) if neighbours else None
     larger = _neighbour(c, range(index + 1, last + 1), sets, device) if neighbours else None
     grounding = None
-    if c.run.grounding and device is not None:
+    rating = device.rating_a if device is not None else assumed_rating(c.run.source, c.thermal_a)
+    if c.run.grounding and rating is not None:
         # What lies above the row that ampacity and protection ask for was added for voltage drop.
         least = max(asked for name, asked in rows.items() if name != DROP.name)
         while least < index and not _carries(_try(c, least, sets, device)):
             least += 1
-        grounding = grounding_size(c.run.source, device.rating_a, index, least, c.sizes, c.run.enlarge_grounding)
+        grounding = grounding_size(c.run.source, rating, index, least, c.sizes, c.run.enlarge_grounding)
     governed = max(rows, key=rows.__getitem__)
     if index > rows[governed]:
         # A check that could not be solved for its row moved the choice up: the conductor's own heat, or protection to the ampere.

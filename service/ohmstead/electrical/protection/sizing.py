@@ -54,6 +54,12 @@ def next_rating_up(family: str, needed_a: float, case: Case) -> float | None:
     return ratings[position] if position < len(ratings) else None
 
 
+def assumed_rating(source: RuleSource, needed_a: float) -> float | None:
+    """Standard rating that stands in for the device of a circuit without one, to size its grounding conductor (NEC 690.45)."""
+    row = source.standard_ratings.first_at_least("rating_a", needed_a)
+    return source.standard_ratings.columns["rating_a"][row] if row < source.standard_ratings.rows else None
+
+
 def device_limit(relation: DeviceRelation, ampacity_a: float, source: RuleSource) -> float:
     """Largest rating that protects conductors of this ampacity under the practice."""
     return _LIMITS[relation](ampacity_a, source)
