@@ -1,0 +1,108 @@
+"""Whole circuits against sums worked by hand, plain and traced."""
+
+from __future__ import annotations
+
+import tomllib
+
+import pytest
+from electrical.conductors.asking import ask, place
+from examples_loader import FOLDER, close, examples
+
+BASES = tomllib.loads((FOLDER / "circuit.toml").read_text("utf-8"))["base"]
+
+
+def request_of(case: dict) -> dict:
+    """The request of a case: its base with its own fields on top; `none` leaves a field of the base out."""
+    fields = {**BASES[case["base"]], **case["given"]}
+    return {name: value for name, value in fields.items() if value != "none"}
+
+
+@pytest.mark.parametrize("traced", [False, True], ids=["plain", "traced"])
+@pytest.mark.parametrize("case", examples("circuit"))
+def test_circuit(case, traced):
+    answer = ask(request_of(case), traced=traced)
+    for path, expected in case["expect"].items():
+        found = place(answer, path)
+        if isinstance(expected, (str, bool)):
+            assert found == expected, path
+        else:
+            assert close(found, expected, case["tolerance"]), f"{path}: {found!r}, expected {expected!r}"
+
+
+@pytest.mark.parametrize("case", examples("circuit"))
+def test_numbers_name_their_origin(case):
+    """Every number of the answer that can have an origin has one, and every operand comes before what it went into."""
+    answer = ask(request_of(case), traced=True)
+    working = answer.working
+    for number in working.numbers:
+        assert number.how in ("given", "assumed", "table", "formula", "choice")
+        assert all(operand < number.id for operand in number.operands)
+    if answer.circuit.outcome == "sized":
+        conductor = "/circuit/conductor"
+        assert {f"{conductor}/ampacity/value", f"{conductor}/drop/value", f"{conductor}/load_voltage/value", f"{conductor}/area/value"} <= set(working.places)
+
+
+FINDINGS = [
+    pytest.param("inverter", {}, "parallel-sets", id="parallel sets"),
+    pytest.param("inverter", {"largest_conductor": "500"}, "beyond-listed-lugs", id="no lugs listed"),
+    pytest.param("vehicle-feeder", {"place": "free-air"}, "free-air-basis", id="free air"),
+    pytest.param("vehicle-branch", {"run": {"value": 6, "unit": "m"}}, "drop-governs", id="drop"),
+    pytest.param("vehicle-feeder", {"fault": {"by": "bank", "chemistry": "lfp", "unit_capacity": {"value": 100, "unit": "Ah"}}}, "no-short-circuit-figure", id="bank"),
+    pytest.param("vehicle-feeder", {"fault": {"by": "maker", "current": {"value": 25, "unit": "kA"}}}, "interrupting-rating-short", id="short"),
+]
+
+
+@pytest.mark.parametrize(("base", "given", "code"), FINDINGS)
+def test_what_is_said_beside_the_size(base, given, code):
+    answer = ask({**BASES[base], **given})
+    assert code in [finding.code for finding in answer.findings]
+    assert answer.circuit.outcome == "sized"
+
+
+@pytest.mark.parametrize("code", [param.values[2] for param in FINDINGS])
+def test_what_is_not_said_without_need(code):
+    """A sound short feeder with a maker's figure leaves nothing to remark."""
+    assert code not in [finding.code for finding in ask(BASES["vehicle-feeder"]).findings]
+
+
+def test_a_proven_fault_beyond_every_device_is_unsafe():
+    answer = ask({**BASES["vehicle-feeder"], "fault": {"by": "maker", "current": {"value": 25, "unit": "kA"}}})
+    (finding,) = [finding for finding in answer.findings if finding.code == "interrupting-rating-short"]
+    assert (finding.kind, finding.severity) == ("hazard", "unsafe")
+    assert [check.name for check in answer.circuit.checks if not check.passed] == ["device-interrupts"]
+
+
+def test_free_air_names_its_basis():
+    answer = ask({**BASES["vehicle-feeder"], "place": "free-air"})
+    (finding,) = [finding for finding in answer.findings if finding.code == "free-air-basis"]
+    assert "310.17" in finding.message
+    assert any("310.17" in citation.clause for citation in answer.citations)
+
+
+def test_the_rules_are_named_and_analogy_is_said():
+    vehicle, dwelling = ask(BASES["vehicle-feeder"]).circuit, ask(BASES["dwelling-feeder"]).circuit
+    assert "RVIA" in vehicle.rules and vehicle.by_analogy
+    assert "NEC" in dwelling.rules and not dwelling.by_analogy
+
+
+def test_the_device_sits_within_eighteen_inches_in_a_vehicle():
+    within = ask(BASES["vehicle-feeder"]).circuit.device.within
+    assert within.value == pytest.approx(18 * 0.0254) and within.unit == "m"
+
+
+@pytest.mark.parametrize(("both_ways", "places"), [(False, ["from"]), (True, ["from", "to"])])
+def test_the_device_sits_at_every_end_that_is_a_source(both_ways, places):
+    assert ask({**BASES["vehicle-feeder"], "both_ways": both_ways}).circuit.device.places == places
+
+
+def test_silence_is_said():
+    """Whatever the request left open comes back as an assumption; what it gave does not."""
+    silent = dict(BASES["vehicle-feeder"])
+    del silent["ambient"]
+    names = {assumption.name for assumption in ask(silent).assumptions}
+    assert {"ambient_c", "insulation_temperature_c", "loaded_conductors", "drop_limit_direct", "terminal_temperature_small", "highest_voltage_ratio"} <= names
+    told = {
+        **BASES["vehicle-feeder"], "insulation": "90C", "terminals": "75C", "loaded_conductors": 2, "drop_limit": 0.03,
+        "system": {"by": "direct", "circuit_class": "dc-feeder", "nominal": {"value": 12, "unit": "V"}, "highest": {"value": 14.6, "unit": "V"}},
+    }
+    assert ask(told).assumptions == []
