@@ -62,6 +62,15 @@ def least(value: float, digits: int = 1) -> str:
     return exact(_rounded(value, digits, math.ceil))
 
 
+def counted(value: float, one: str) -> str:
+    """A number with the word for what it counts.
+
+    >>> counted(1.0, "day"), counted(2.5, "day")
+    ('1 day', '2.5 days')
+    """
+    return f"{exact(value)} {one}" if value == 1 else f"{exact(value)} {one}s"
+
+
 def percent(fraction: float, digits: int = 0) -> str:
     """A fraction as per cent, to the nearest.
 

@@ -7,7 +7,7 @@ from ..electrical.loads.model import Demand, LoadLine
 from ..electrical.solar.model import MONTHS
 from ..electrical.storage.model import Bank
 from .layout import heading, item, listed, paragraph, table, word
-from .number import down, exact, mass, near, percent, temperature, up
+from .number import counted, down, exact, mass, near, percent, temperature, up
 from .verdicts import demand, stands_in_the_way
 
 
@@ -121,7 +121,7 @@ def _energy(bank: Bank) -> list[str]:
     lines: list[str] = []
     need = bank.need
     if need is not None:
-        lines += item("Needed", f"{up(need.energy_needed_wh)} Wh rated, for {exact(need.autonomy_days)} days at {percent(need.depth_of_discharge, 1)} depth of "
+        lines += item("Needed", f"{up(need.energy_needed_wh)} Wh rated, for {counted(need.autonomy_days, 'day')} at {percent(need.depth_of_discharge, 1)} depth of "
                                 f"discharge and {temperature(need.bank_temperature_c)}; ageing convention {word(need.convention)} "
                                 f"(larger of {up(need.energy_larger_of_wh)} Wh, product {up(need.energy_product_wh)} Wh)")
         if need.steady_load_capacity_ah is not None:

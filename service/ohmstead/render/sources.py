@@ -7,7 +7,7 @@ from ..electrical.solar.model import MONTHS
 from ..electrical.sources.model import AlternatingSide, Charging, ChargeTotal, Supply
 from ..electrical.year.model import Year
 from .layout import heading, item, listed, paragraph, table, word
-from .number import down, exact, mass, near, percent, percent_down, temperature, up
+from .number import counted, down, exact, mass, near, percent, percent_down, temperature, up
 from .verdicts import said, stands_in_the_way
 
 _LONGEST_HEAD = 12
@@ -52,10 +52,10 @@ def _group(group: Group) -> list[str]:
     lines = ["", *paragraph(f"{exact(group.module_count)} x {of}: {origin}, {exact(group.power_w)} W", 2, 2)]
     lines += item("Module", f"{exact(module.open_circuit_v)} V open circuit, {exact(module.max_power_v)} V at maximum power, "
                             f"{exact(module.short_circuit_a)} A short circuit, {exact(module.max_power_a)} A at maximum power", 4)
-    lines += item("Strings", f"{exact(strings.series)} in series, {exact(strings.parallel)} in parallel, at each of {exact(group.controllers)} controllers; "
+    lines += item("Strings", f"{exact(strings.series)} in series, {exact(strings.parallel)} in parallel, {_at(group)}; "
                              f"{exact(group.shortest_series)} to {exact(group.longest_series)} in series stay inside the window", 4)
     name = "generic, confirm its data" if controller.generic else controller.name
-    lines += item("Controller", f"{exact(group.controllers)} x ({name}): {exact(controller.output_rating_a)} A out, {exact(controller.input_limit_v)} V in", 4)
+    lines += item("Controller", f"{exact(group.controllers)} x {exact(controller.output_rating_a)} A out, {exact(controller.input_limit_v)} V in ({name})", 4)
     lines += item("Coldest", f"{up(strings.cold_v, 1)} V open circuit", 4)
     lines += item("Hottest", f"{down(strings.hot_v, 1)} V at maximum power with cells at {temperature(strings.hot_cell_c)}", 4)
     lines += item("Currents", f"{up(strings.short_circuit_a, 2)} A short circuit, {up(strings.conductor_current_a, 2)} A for conductors and devices; "
@@ -73,6 +73,10 @@ def _group(group: Group) -> list[str]:
     if module.mass_kg is not None:
         lines += item("Mass", f"{mass(module.mass_kg)} a module", 4)
     return lines
+
+
+def _at(group: Group) -> str:
+    return f"at each of {exact(group.controllers)} controllers" if group.controllers > 1 else "at one controller"
 
 
 def supply_lines(supplies: tuple[Supply, ...], total: ChargeTotal | None, *, banked: bool) -> list[str]:
@@ -93,7 +97,7 @@ def _supply(supply: Supply) -> list[str]:
     lines = paragraph(f"{supply.id} ({supply.kind})" if supply.id != supply.kind else supply.id)
     if supply.outcome != "sized":
         lines += item("NOT SIZED", stands_in_the_way(supply.failed, supply.why), 4)
-    there = f"{exact(supply.hours_per_day)} h a day on {exact(supply.days_per_week)} days a week" if supply.hours_per_day else "no hours counted on"
+    there = f"{exact(supply.hours_per_day)} h a day on {counted(supply.days_per_week, 'day')} a week" if supply.hours_per_day else "no hours counted on"
     lines += item("There", f"{there}; brings {down(supply.energy_wh)} Wh on the average day", 4)
     if supply.alternating is not None:
         lines += _alternating(supply.alternating)
@@ -156,7 +160,7 @@ def balance_lines(year: Year | None) -> list[str]:
         brought = [down(energy) for energy in month.supply_energy_wh[: len(own)]]
         lasts = "" if month.days_to_empty is None else f"{down(month.days_to_empty, 1)} days"
         rows.append((
-            MONTHS[month.month - 1].capitalize(), up(month.month_energy_wh), down(month.array_energy_wh), *brought, down(month.income_wh),
+            MONTHS[month.month - 1][:3].capitalize(), up(month.month_energy_wh), down(month.array_energy_wh), *brought, down(month.income_wh),
             down(month.balance_wh), percent_down(month.covered_fraction), lasts,
         ))
     lines += table(("<month", "loads", "array", *names, "brought", "balance", "covered", "full bank lasts"), rows)
