@@ -10,6 +10,7 @@ from __future__ import annotations
 from bisect import bisect_left
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from ...nomenclature import TERMS
 from ...reference.case import Case
@@ -18,7 +19,7 @@ from ...reference.tables import Table
 from ...working import TOLERANCE, Check, Choice, Rule, at_most
 from ..protection.formulas import device_needed
 from ..protection.model import Demand, Device
-from ..protection.sizing import PROTECTS, SMALL_CONDUCTOR, ampacity_for, assumed_rating, candidates, device_checks, grounding_size, protection_checks
+from ..protection.sizing import OTHER_LIMIT, PROTECTS, SMALL_CONDUCTOR, ampacity_for, assumed_rating, candidates, device_checks, grounding_size, protection_checks
 from .formulas import (
     ampacity, ampacity_conditions, ampacity_terminals, column_needed, conductor_temperature, continuous_current,
     derated_needed, drop_limit_volts, drop_share, load_voltage, loop_resistance, resistance_at, resistance_needed,
@@ -30,6 +31,8 @@ TERMINALS = Rule("ampacity-at-terminals", TERMS["thermal_current_a"], "at most",
 CONDITIONS = Rule("ampacity-under-conditions", TERMS["ripple_current_a"], "at most", TERMS["ampacity_conditions_a"], cite("nec-310-15"))
 DROP = Rule("voltage-drop", TERMS["drop_fraction"], "at most", TERMS["drop_limit"], cite("nec-chapters-1-4", "210.19(A), 215.2(A) informational notes"))
 DROP_HOT = Rule("voltage-drop-at-temperature", TERMS["drop_fraction"], "at most", TERMS["drop_limit"], cite("nec-chapter-9", "Table 8 note 2"))
+
+_KINDS = {"direct": "direct current", "alternating": "alternating current"}
 
 _SMALL_CONDUCTORS_END = "1"
 """Terminals marked for conductors from 14 to 1 AWG count as 60 °C whatever the circuit carries, NEC 110.14(C)(1)(a)."""
@@ -144,9 +147,13 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
             miss = _miss(conditions, device, circuit)
     if miss is not None:
         return miss
-    if run.source.current == "direct":
-        return circuit(why=f"No overcurrent device is made for {needed:.4g} A at {run.highest_voltage_v:g} V direct current in this use.")
-    return circuit(why=f"No breaker is made for {needed:.4g} A that the equipment allows.")
+    if run.device_limit_a is not None:
+        # Without the equipment's limit there may be one: then the limit is what stands in the way.
+        made = next(candidates(replace(demand, limit_a=None), case), None)
+        if made is not None:
+            return circuit(failed=OTHER_LIMIT.check(made.rating_a, run.device_limit_a),
+                           why=f"The smallest device made for {needed:.4g} A is {made.rating_a:g} A, the equipment allows {run.device_limit_a:g} A.")
+    return circuit(why=f"No overcurrent device is made for {needed:.4g} A at {run.highest_voltage_v:g} V {_KINDS[run.source.current]} in this use.")
 
 
 def _column(temperature_c: float) -> tuple[str, str]:
