@@ -52,6 +52,11 @@ def test_the_finding_names_the_months():
     assert "January, December" in finding.message and "Worst is January: 500 Wh of 1000 Wh, 50 %" in finding.message
 
 
+def test_a_deficit_too_small_to_count_in_days():
+    year = monthly_balance([2e-309] * 12, [0.0] * 12, [], SHELF.case(), 1000.0)
+    assert year.months[0].days_to_empty is None and year.months[0].month in year.deficit_months
+
+
 def test_without_the_banks_energy_no_days_are_made_up():
     year = monthly_balance([1000.0] * 12, [500.0] * 12, [], SHELF.case())
     assert [month.days_to_empty for month in year.months] == [None] * 12
@@ -69,7 +74,10 @@ def test_every_year_adds_up(loads, sun, brought, usable):
         assert month.covered_fraction >= year.months[year.worst_month - 1].covered_fraction
         lacking = month.month in year.deficit_months
         assert lacking == (loads[position] > 0 and month.balance_wh < -1e-9 * loads[position])
-        assert (month.days_to_empty is not None) == lacking
+        if month.days_to_empty is None:
+            assert not lacking or month.balance_wh > -1e-300
+        else:
+            assert lacking
         assert month.days_to_empty is None or (math.isfinite(month.days_to_empty) and month.days_to_empty > 0)
 
 

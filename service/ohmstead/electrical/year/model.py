@@ -29,7 +29,7 @@ class Month(Struct, frozen=True):
     balance_wh: float
     covered_fraction: float
     days_to_empty: float | None
-    """Days on which a full bank lasts at this deficit; None without a deficit or without the bank's energy."""
+    """Days on which a full bank lasts at this deficit; None without a deficit, with one too small to count, or without the bank's energy."""
 
 
 class Year(Struct, frozen=True):

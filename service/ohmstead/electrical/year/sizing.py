@@ -8,6 +8,7 @@ from ...nomenclature import TERMS
 from ...reference.case import Case
 from ...reference.citations import cite
 from ...working import Rule, at_least
+from ...working.formula import finite
 from .formulas import balance, covered, days_on_bank, income
 from .model import Month, SupplyEnergy, Year
 
@@ -51,6 +52,8 @@ def _month(
     lasts = None
     if usable_energy_wh is not None and not at_least(brought, load):
         lasts = days_on_bank(usable_energy_wh, load, brought)
+        if not finite(lasts):  # a deficit too small to count in days
+            lasts = None
     return Month(
         month=position + 1, month_energy_wh=load, array_energy_wh=sun, supply_energy_wh=supplies, income_wh=brought,
         balance_wh=balance(brought, load), covered_fraction=share, days_to_empty=lasts,
