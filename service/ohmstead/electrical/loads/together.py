@@ -79,7 +79,7 @@ def _alternating(works: Sequence[Appliance], sets: list[_Totals], case: Case) ->
         largest_single(*[work.power_w for work in works]),
         _largest(largest_surge, surges),
         _largest(largest_surge, [_restart(found) for found in sets]),
-        _who(works, {found.group: (value, found.increment_va) for found, value in zip(sets, surges)}),
+        _who(works, {found.group: (value, found.increment_va) for found, value in zip(sets, surges, strict=True)}),
     )
 
 
@@ -90,7 +90,7 @@ def _direct(works: Sequence[Appliance], sets: list[_Totals], nothing_w: float, c
     return (
         _largest(largest_direct, [found.bus_w for found in sets]),
         _largest(largest_direct_surge, surges),
-        _who(works, {found.group: (value, found.dc_increment_va) for found, value in zip(sets, surges)}),
+        _who(works, {found.group: (value, found.dc_increment_va) for found, value in zip(sets, surges, strict=True)}),
     )
 
 

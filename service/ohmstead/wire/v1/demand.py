@@ -32,7 +32,7 @@ class DemandRequest(Struct, frozen=True, forbid_unknown_fields=True):
     inverter: Annotated[InverterIdle | None, Meta(description="Losses of the inverter")] = None
     wiring_efficiency: Annotated[Annotated[float, Meta(ge=0.8, le=1)] | None, Meta(description="Share of the energy that the wiring leaves")] = None
     converter_efficiency: Annotated[Efficiency | None, Meta(description="Output over input of converters for loads of another voltage")] = None
-    growth_factor: Annotated[Annotated[float, Meta(ge=1, le=2)] | None, Meta(description="Factor for loads to come; 1.10 to 1.25 is the habit")] = None
+    growth_factor: Annotated[Annotated[float, Meta(ge=1, le=2)] | None, Meta(description="Factor on the energy for loads to come; 1.10 to 1.25 is the habit")] = None
 
 
 class LoadAnswer(Struct, frozen=True):
