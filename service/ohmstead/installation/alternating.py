@@ -7,8 +7,8 @@ from ..electrical.sources.model import Supply
 from ..reference.practices import RuleSource
 from .assembly import BAY, CLAMP, PANEL, Assembly
 from .formulas import alternating_current, between_legs, generator_conductor_current, output_current, pass_through_current, summed_va
-from .model import Bond, Function, Mode, Network, Path, Protection, Ratings
-from .needs import AlternatingLoad, Needs
+from .model import ISLAND_MODES, Bond, Function, Mode, Network, Path, Protection, Ratings
+from .needs import AlternatingLoad, Needs, mode_of
 
 
 class AlternatingSide:
@@ -99,7 +99,7 @@ class AlternatingSide:
         ]
         if charger and needs.lock_out:
             terminals.append(("stop", "control"))
-        outside = tuple(mode for mode in a.modes if mode in ("shore", "generator"))
+        outside = tuple(mode for mode in a.modes if mode not in ISLAND_MODES)
         inverting = tuple(mode for mode in a.modes if mode not in outside)
         paths = (
             Path(("line-in", "line-out"), outside), Path(("neutral-in", "neutral-out"), outside), Path(("neutral-out", "earth-out"), inverting),
@@ -130,7 +130,7 @@ class AlternatingSide:
             self._supply(supply, several)
 
     def _mode(self, supply: Supply) -> Mode:
-        return "shore" if supply.kind == "shore" else "generator"
+        return mode_of(supply, self.needs.supplies)
 
     def _supply(self, supply: Supply, several: bool) -> None:
         a, side, mode = self.a, supply.alternating, self._mode(supply)
@@ -141,7 +141,7 @@ class AlternatingSide:
             sized, source = a.size("shore-inlet", side.supply_limit_a, self._net(side.legs), None, nominal_v=self.voltage)
         else:
             a.add(supply.id, "generator", "Generator", "generator bay", terminals, fastening=CLAMP, origin="existing", verdict="keep",
-                  paths=(Path(("neutral", "earth"), ("generator",)),), ratings=Ratings(power_w=side.supply_power_w))
+                  paths=(Path(("neutral", "earth"), (mode,)),), ratings=Ratings(power_w=side.supply_power_w))
             current = generator_conductor_current(a.case.constant("generator_conductor_factor"), side.supply_limit_a)
             sized, source = a.size("generator-feeder", current, self._net(side.legs), None, nominal_v=self.voltage, continuous=False)
         a.bonds.append(Bond(mode, "site" if supply.kind == "shore" else supply.id, off_board=supply.kind == "shore"))

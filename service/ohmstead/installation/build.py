@@ -6,20 +6,8 @@ from ..reference.case import Case
 from .alternating import AlternatingSide
 from .assembly import Assembly, Drawn
 from .direct import DirectSide
-from .model import Installation, Mode
-from .needs import Needs
-
-
-def modes_of(needs: Needs) -> tuple[Mode, ...]:
-    """Modes in which the dwelling lives, in a fixed order."""
-    kinds = {supply.kind for supply in needs.supplies}
-    found: list[Mode] = ["shore"] if "shore" in kinds else []
-    found.append("inverter")
-    if "generator" in kinds:
-        found.append("generator")
-    if "alternator" in kinds:
-        found.append("driving")
-    return tuple(found)
+from .model import Installation
+from .needs import Needs, modes_of
 
 
 def build(needs: Needs, case: Case) -> tuple[Installation, tuple[Drawn, ...]]:

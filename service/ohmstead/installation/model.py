@@ -10,7 +10,10 @@ from typing import Literal
 
 from msgspec import Struct
 
-Mode = Literal["shore", "inverter", "generator", "driving"]
+Mode = str
+"""shore, generator, inverter or driving; where several supplies are of one kind, the id of the supply."""
+ISLAND_MODES = ("inverter", "driving")
+"""Modes without an alternating-current supply: the inverter, where there is one, is the source."""
 Function = Literal["dc-positive", "dc-negative", "line-1", "line-2", "neutral", "earth", "control", "sense"]
 Origin = Literal["new", "existing"]
 Verdict = Literal["keep", "refuse", "remove"]

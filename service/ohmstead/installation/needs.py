@@ -9,6 +9,7 @@ from ..electrical.inverter.model import Inverter
 from ..electrical.sources.model import Supply
 from ..electrical.storage.model import Bank
 from ..reference.practices import Practice
+from .model import Mode
 
 
 class RunLengths(Struct, frozen=True):
@@ -61,3 +62,18 @@ class Needs(Struct, frozen=True):
     lock_out: bool
     """Whether every charger has to be locked out in the cold."""
     starter_voltage_v: float = 12.0
+
+
+def mode_of(supply: Supply, supplies: tuple[Supply, ...]) -> Mode:
+    """The mode in which an alternating-current supply is connected: its kind, or its id where others share the kind."""
+    alike = sum(other.kind == supply.kind for other in supplies)
+    return supply.kind if alike == 1 else supply.id
+
+
+def modes_of(needs: Needs) -> tuple[Mode, ...]:
+    """Modes in which the dwelling lives: each alternating-current supply, the inverter or none of them, driving."""
+    found = [mode_of(supply, needs.supplies) for supply in needs.supplies if supply.alternating is not None]
+    found.append("inverter")
+    if any(supply.kind == "alternator" for supply in needs.supplies):
+        found.append("driving")
+    return tuple(found)

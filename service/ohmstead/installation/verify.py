@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from ..reference.case import Case
 from ..working import at_least
-from .model import Equipment, Installation, Mode, Path
+from .model import ISLAND_MODES, Equipment, Installation, Mode, Path
 
 CHARGERS = ("charge-controller", "dc-dc-charger", "charger", "inverter-charger")
 CONSUMERS = ("inverter", "inverter-charger", "dc-panel", "dc-converter", "dc-load", *CHARGERS)
@@ -135,7 +135,7 @@ def _bonds(graph: Graph, case: Case) -> None:
     for mode in installation.modes:
         made = {bond.at for bond in installation.bonds if bond.mode == mode and bond.off_board}
         made.update(id for id, modes in meeting if mode in modes)
-        active = mode in ("shore", "generator") or "inverter" in graph.by_kind or "inverter-charger" in graph.by_kind
+        active = mode not in ISLAND_MODES or "inverter" in graph.by_kind or "inverter-charger" in graph.by_kind
         if active and len(made) != 1:
             case.note("bond-count", "/installation/bonds", mode=mode, count=len(made))
 
@@ -148,7 +148,7 @@ def _joins_neutral_to_earth(equipment: Equipment, path: Path) -> bool:
 def _own_inverter(graph: Graph, case: Case) -> None:
     for mode in graph.installation.modes:
         outputs = [terminal for equipment, terminal in graph.terminals(("inverter", "inverter-charger"), "line-1") if terminal.endswith(".line-out")]
-        fed = graph.reach(outputs, mode=mode) if mode in ("inverter", "driving") else set()
+        fed = graph.reach(outputs, mode=mode) if mode in ISLAND_MODES else set()
         for equipment, terminal in graph.terminals(("charger",), "line-1"):
             if terminal in fed:
                 case.note("charger-on-own-inverter", graph.place[equipment.id], equipment=equipment.title)

@@ -27,7 +27,7 @@ from ..installation.verify import verify
 from ..reference.case import Case
 from ..reference.citations import cite
 from ..reference.practices import Practice
-from ..working import at_most
+from ..working import at_least, at_most
 from .cautions import cautions_for
 from .formulas import bank_current, peak_sum, stored_by_supplies
 from .model import Brief, Plan
@@ -137,8 +137,13 @@ def _bank(brief: Brief, demand: Demand, inverter: Inverter | None, nominal: floa
     if coldest is None:
         why = "the bank is taken to get as cold as the outside air; give its own lowest temperature when it lies in a heated space"
         coldest = case.assumed_value("bank_temperature_c", brief.site.air_coldest_c, why, cite("common-practice"), "/site/bank_coldest")
+    energy = demand.day_energy_wh
+    least = case.constant("least_day_energy_wh")
+    if not at_least(energy, least):
+        case.note("nothing-for-the-bank", "/loads")
+        energy = case.assumed_value("day_energy_wh", least, "the loads take nothing from the bank, so the smallest bank is planned", cite("design-arithmetic"), "/loads")
     request = BankRequest(
-        chemistry=wish.chemistry, nominal_voltage_v=nominal, day_energy_wh=demand.day_energy_wh, autonomy_days=wish.autonomy_days,
+        chemistry=wish.chemistry, nominal_voltage_v=nominal, day_energy_wh=energy, autonomy_days=wish.autonomy_days,
         bank_temperature_c=coldest, ageing_convention=wish.ageing_convention, discharge_current_a=running, peak_current_a=peak,
         unit=wish.unit, owned=wish.owned, payload_kg=wish.payload_kg,
     )
@@ -151,6 +156,7 @@ def bank_facts(bank: Bank, nominal: float) -> BankFacts:
     return BankFacts(
         chemistry=bank.chemistry, bank_voltage_v=nominal, bank_capacity_ah=bank.capacity_ah,
         depth_of_discharge=bank.need.depth_of_discharge, absorption_v=bank.voltages.absorption_v, charge_limit_a=bank.currents.charge_limit_a,
+        charge_floor_a=bank.currents.charge_floor_a,
     )
 
 

@@ -295,3 +295,5 @@ declare("rating-beyond-series", "shortfall", "caution", "None of the usual {what
         "Use an industrial one of a higher rating, divide the bank's main circuit, or raise the system voltage.")
 declare("critical-behind-converter", "hazard", "caution", "{load} must never be cut and needs a converter, which the load disconnect cuts with the rest.",
         "Use an appliance of the system's voltage, or give it a small battery of its own.")
+declare("nothing-for-the-bank", "missing-data", "caution", "The loads take no energy from the bank, so the smallest bank of its kind is planned.",
+        "Give hours of use for the loads that the bank has to serve.")
