@@ -165,6 +165,8 @@ def _bank(fit: Fit, demand: Demand, new_units: int, verdicts: tuple[OwnedVerdict
         smaller = _named(unit, series, made.parallel - 1)
         less = make(fit.asked, made.parallel - 1, demand)
         smaller_failed = next((check for check in checks_of(less, fit.limits, demand) if not check.passed), None)
+    day = demand.request.day_energy_wh
+    days = (days_new(usable, day), days_aged(aged, day)) if day > 0 else (None, None)  # a bank that nothing draws on has no such number
     cycles = cycles_at(demand.known, need.depth_of_discharge)
     why = ""
     if fit.failed is not None:
@@ -174,7 +176,7 @@ def _bank(fit: Fit, demand: Demand, new_units: int, verdicts: tuple[OwnedVerdict
         series=series, parallel=made.parallel, units=series * made.parallel, new_units=new_units, governed_by=governed,
         choice=Choice("bank", what, governed, fit.checks, smaller, smaller_failed), checks=fit.checks, owned=verdicts,
         capacity_ah=made.capacity_ah, rated_energy_wh=made.energy_wh, usable_energy_wh=usable, usable_energy_aged_wh=aged,
-        autonomy_days=days_new(usable, demand.request.day_energy_wh), autonomy_aged_days=days_aged(aged, demand.request.day_energy_wh),
+        autonomy_days=days[0], autonomy_aged_days=days[1],
         life_years=None if cycles is None else years_at_daily_cycle(cycles), mass_kg=made.mass_kg, voltages=_voltages(made, demand), currents=made.currents, fault=_fault(made, demand),
         lock_out_below_c=_lock_out(demand), failed=fit.failed, why=why,
     )
