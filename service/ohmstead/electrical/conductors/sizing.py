@@ -7,7 +7,7 @@ conductors in parallel rises; when none does the answer says which check stood i
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -167,7 +167,7 @@ def _column(temperature_c: float) -> tuple[str, str]:
 def _terminal_column(ampacity: Table, terminal_c: float, small_c: float | None) -> tuple:
     """Ampacities that the terminals allow. Unmarked ones of large circuits may still be of the kind for small conductors."""
     column = ampacity.columns[_column(terminal_c)[0]]
-    if small_c is None:
+    if small_c is None or small_c == terminal_c:
         return column
     up_to = ampacity.row(_SMALL_CONDUCTORS_END) + 1
     return ampacity.columns[_column(small_c)[0]][:up_to] + column[up_to:]
@@ -193,10 +193,11 @@ def _ask(c: _Conditions, sets: _Sets, device: Device | None) -> dict[str, int]:
             "resistance_75c", resistance_needed(drop_limit_volts(c.drop_limit, c.run.nominal_voltage_v), c.average_a, c.run.run_m, n)),
     }
     if device is not None:
-        protected = ampacity_for(c.run.source.device_relation, device.rating_a, c.run.source)
+        protected, itself = ampacity_for(c.run.source.device_relation, device.rating_a, c.run.source)
+        find = _first if itself else _first_above
         rows[PROTECTS.name] = max(
-            _first(c.terminal_column, column_needed(protected, n)),
-            _first(c.insulation_column, derated_needed(protected, c.ambient_factor, sets.bundling, n)),
+            find(c.terminal_column, column_needed(protected, n)),
+            find(c.insulation_column, derated_needed(protected, c.ambient_factor, sets.bundling, n)),
         )
         rows[SMALL_CONDUCTOR.name] = _cap_row(c.run.source.caps, c.sizes, device.rating_a)
     if sets.count > 1:
@@ -206,6 +207,10 @@ def _ask(c: _Conditions, sets: _Sets, device: Device | None) -> dict[str, int]:
 
 def _first(column: tuple, needed: float) -> int:
     return bisect_left(column, needed - TOLERANCE * needed)
+
+
+def _first_above(column: tuple, passed: float) -> int:
+    return bisect_right(column, passed + TOLERANCE * passed)
 
 
 def _cap_row(caps: Table, sizes: Table, rating_a: float) -> int:
@@ -281,25 +286,17 @@ def _sized(
     if c.run.grounding and rating is not None:
         # What lies above the row that ampacity and protection ask for was added for voltage drop.
         least = max(asked for name, asked in rows.items() if name != DROP.name)
-        while least < index and not _carries(_try(c, least, sets, device)):
-            least += 1
         grounding = grounding_size(c.run.source, rating, index, least, c.sizes, c.run.enlarge_grounding)
     governed = max(rows, key=rows.__getitem__)
-    if index > rows[governed]:
-        # A check that could not be solved for its row moved the choice up: the conductor's own heat, or protection to the ampere.
-        failed = _try(c, index - 1, sets, device).failed
-        governed = failed.rule.name if failed else governed
+    if index > rows[governed] and _made(c, rows[governed]):
+        # The drop at the conductor's own temperature cannot be solved for its row; it moved the choice up.
+        governed = DROP_HOT.name
     what = f"{sets.count} × {row.size}" if sets.count > 1 else row.size
     return dict(
         outcome="sized", bundling_factor=sets.bundling, conductor=row, device=device, grounding_size=grounding,
         load_voltage_v=load_voltage(c.run.lowest_voltage_v, row.drop_at_temperature_v), checks=checks, smaller=smaller, larger=larger,
         choice=Choice("conductor", what, governed, checks, smaller.size if smaller else "", smaller.failed if smaller else None),
     )
-
-
-def _carries(tried: _Try) -> bool:
-    """Whether everything but voltage drop passes."""
-    return all(check.passed for check in tried.checks if check.rule is not DROP and check.rule is not DROP_HOT)
 
 
 def _neighbour(c: _Conditions, rows: range, sets: _Sets, device: Device | None) -> Neighbour | None:

@@ -65,16 +65,16 @@ def device_limit(relation: DeviceRelation, ampacity_a: float, source: RuleSource
     return _LIMITS[relation](ampacity_a, source)
 
 
-def ampacity_for(relation: DeviceRelation, rating_a: float, source: RuleSource) -> float:
-    """Ampacity to look for, so that a device of this rating protects it; verify afterwards."""
+def ampacity_for(relation: DeviceRelation, rating_a: float, source: RuleSource) -> tuple[float, bool]:
+    """Ampacity to look for, so that a device of this rating protects it, and whether it suffices itself or has to be passed."""
     if relation != "next-size-up" or rating_a > NEXT_SIZE_UP_ENDS_A:
-        return rating_a
+        return rating_a, True
     standard = source.standard_ratings
     below = standard.last_at_most("rating_a", rating_a)
     # A device on a standard rating is the next one up from anything above the rating before it.
     if below >= 0 and at_least(standard.columns["rating_a"][below], rating_a):
         below -= 1
-    return standard.columns["rating_a"][below] if below >= 0 else rating_a
+    return (standard.columns["rating_a"][below], False) if below >= 0 else (rating_a, True)
 
 
 def grounding_size(source: RuleSource, rating_a: float, size_row: int, minimum_row: int, sizes: Table, enlarge: bool) -> str | None:
