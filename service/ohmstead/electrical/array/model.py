@@ -152,7 +152,7 @@ class Strings(Struct, frozen=True):
     cold_v: float
     """Open-circuit voltage of a string at the coldest air, by the route that governs."""
     cold_coefficient_v: float | None
-    cold_table_v: float | None
+    cold_table_v: float
     hot_v: float
     """Maximum-power voltage of a string at the hottest cell."""
     hot_cell_c: float

@@ -36,7 +36,7 @@ class Window(Struct):
     module: ModuleType
     cold_v: float
     cold_coefficient_v: float | None
-    cold_table_v: float | None
+    cold_table_v: float
     recalled_factor: str
     """The table's factor in words when it governs and is known only from memory; else empty."""
     hot_v: float
@@ -81,21 +81,25 @@ def window_of(module: ModuleType, request: ArrayRequest, rise_k: float, voltage_
     voc, coldest = module.open_circuit_v, request.air_coldest_c
     table = case.library.tables["nec_690_7"]
     row = table.first_at_most("lower_c", coldest)
-    by_table = cold_by_table(voc, table.columns["factor"][row]) if row < table.rows else None
     coefficient = module.voltage_coefficient_per_k
-    if coefficient is None and by_table is None:
-        coefficient = case.assume("voltage_coefficient_beyond_table")
-        case.note("cold-beyond-table", "/air_coldest", coldest=float(coldest))
+    if row == table.rows:
+        # Below its end the table's last factor is the least that can be right.
+        row -= 1
+        if coefficient is None:
+            coefficient = case.assume("voltage_coefficient_beyond_table")
+            case.note("cold-beyond-table", "/air_coldest", coldest=float(coldest))
+    factor = table.columns["factor"][row]
+    by_table = cold_by_table(voc, factor)
     by_coefficient = None if coefficient is None else cold_by_coefficient(voc, coefficient, coldest)
-    cold = cold_voltage(*[voltage for voltage in (by_coefficient, by_table) if voltage is not None])
-    recalled = by_table is not None and cold == by_table and table.basis_of_row[row] == "recalled"
+    cold = cold_voltage(by_table) if by_coefficient is None else cold_voltage(by_coefficient, by_table)
+    recalled = cold == by_table and table.basis_of_row[row] == "recalled"
     cell = hot_cell(case.assume("hottest_c", request.air_hottest_c), rise_k)
     needed = string_fuse_needed(case.constant("continuous_factor"), case.constant("irradiance_factor"), module.short_circuit_a)
     # Current reaches a string's fuse from the others in a fault, so a fuse or a breaker without polarity marks.
     demand = Demand("photovoltaic", needed, voltage_limit_v, None, False, True, module.fuse_limit_a)
     return Window(
         module=module, cold_v=cold, cold_coefficient_v=by_coefficient, cold_table_v=by_table,
-        recalled_factor=f"factor {table.columns['factor'][row]:g} on the open-circuit voltage" if recalled else "",
+        recalled_factor=f"factor {factor:g} on the open-circuit voltage" if recalled else "",
         hot_v=hot_voltage(module.max_power_v, _hot_coefficient(module, case), cell), hot_cell_c=cell,
         fuse_needed_a=needed, fuse=next(candidates(demand, case), None),
     )
@@ -186,7 +190,9 @@ def arrange(places: Places, task: Task) -> Found | None:
             for series, parallel_most in places.lengths(place):
                 parallel = max(-(-each // series), strings)
                 count = controllers * series * parallel
-                if parallel <= parallel_most and (count < fewest or (count == fewest and best.place is place and parallel < best.parallel)):
+                if parallel > parallel_most or count > fewest or (count == fewest and (best is None or best.place is not place)):
+                    continue
+                if count < fewest or parallel < best.parallel:
                     best, fewest = Found(place, series, parallel, controllers), count
             if fewest == controllers * each:
                 break  # nothing further on the list can do with fewer modules
@@ -267,7 +273,7 @@ def group_of(id: str, places: Places, found: Found, owned: int, needed_w: float,
         strings=Strings(
             series=series, parallel=parallel, cold_v=cold,
             cold_coefficient_v=None if window.cold_coefficient_v is None else string_cold(series, window.cold_coefficient_v),
-            cold_table_v=None if window.cold_table_v is None else string_cold(series, window.cold_table_v),
+            cold_table_v=string_cold(series, window.cold_table_v),
             hot_v=hot, hot_cell_c=window.hot_cell_c, short_circuit_a=current, photovoltaic_current_a=bright,
             conductor_current_a=conductor_current(case.constant("continuous_factor"), bright), fuse=fuse,
         ),

@@ -8,10 +8,11 @@ from msgspec import Meta, Struct
 
 from ...electrical.array import energy_formulas, formulas, model
 from ...electrical.array.model import Mounting
+from ...electrical.conductors.formulas import charging_voltage_bound
 from ...electrical.controller import formulas as controller_formulas
 from ...electrical.solar import formulas as solar_formulas
-from ...reference.case import Case
-from ...working import cited
+from ...reference.case import Case, Library
+from ...working import Citation, cited
 from ..base import Answer, envelope
 from ..door import Door
 from ..problems import Fault, Problem
@@ -173,13 +174,32 @@ def _energy(energy: EnergyShape, term: str, base: str, door: Door) -> tuple[floa
     return read_months(energy, term, base, door)
 
 
-_SOURCES = cited(formulas, energy_formulas, controller_formulas, solar_formulas)
+SOURCES = (*cited(formulas, energy_formulas, controller_formulas, solar_formulas), charging_voltage_bound.formula.citation)
+_CONSTANTS = (
+    "continuous_factor", "irradiance_factor", "photovoltaic_voltage_limit_dwelling", "insolation_floor", "lopsided_ratio",
+    "guess_error_month", "guess_error_worst_month", "guess_error_year",
+)  # fmt: skip
+
+
+def printed(array: model.Array, library: Library) -> list[Citation]:
+    """Where the tables, constants, devices and checks of an array are printed; its formulas' sources come on top."""
+    tables = library.tables
+    found = [tables["nec_690_7"].citation]
+    found += [tables["constants"].citation_of_row[tables["constants"].row(name)] for name in _CONSTANTS]
+    if array.sun.citation is not None:
+        found += [array.sun.citation, tables["extraterrestrial"].citation]
+    for group in array.groups:
+        found += [check.rule.clause for check in group.checks]
+        if group.module.generic:
+            found.append(tables["module_sizes"].citation)
+        if group.controller.generic:
+            found.append(tables["controller_ratings"].citation)
+        device = group.strings.fuse.device
+        if device is not None:
+            found.append(tables["device_families"].citation_of_row[tables["device_families"].row(device.row)])
+    return found
 
 
 def write(array: model.Array, case: Case) -> ArrayAnswer:
     """The answer."""
-    clauses = [check.rule.clause for group in array.groups for check in group.checks]
-    tables = [case.library.tables["nec_690_7"].citation]
-    if array.sun.citation is not None:
-        tables.append(array.sun.citation)
-    return ArrayAnswer(array=write_array(array), **envelope(case, [*tables, *clauses, *_SOURCES], CAUTIONS))
+    return ArrayAnswer(array=write_array(array), **envelope(case, [*printed(array, case.library), *SOURCES], CAUTIONS))

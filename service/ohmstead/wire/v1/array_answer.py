@@ -62,7 +62,7 @@ class StringsAnswer(Struct, frozen=True):
     shortest_series: Annotated[int, Meta(description="Fewest modules in series at this controller when hottest")]
     cold_voltage: Annotated[Amount, Meta(description="Open-circuit voltage of a string at the coldest: the larger of both routes")]
     cold_by_coefficient: Annotated[Amount | None, Meta(description="The same by the module's coefficient; null when it is not known")]
-    cold_by_table: Annotated[Amount | None, Meta(description="The same by the code's table; null below its end")]
+    cold_by_table: Annotated[Amount, Meta(description="The same by the code's table; below its end by the last row")]
     hot_voltage: Annotated[Amount, Meta(description="Maximum-power voltage of a string at the hottest, at the controller")]
     hot_cell: Annotated[Amount, Meta(description="Cell temperature at the hottest")]
     short_circuit_current: Annotated[Amount, Meta(description="Short-circuit current of the parallel strings")]
@@ -185,7 +185,7 @@ def _strings(group: model.Group) -> StringsAnswer:
     device = fuse.device
     return StringsAnswer(
         int(strings.series), int(strings.parallel), int(group.longest_series), int(group.shortest_series), Amount(strings.cold_v, "V"),
-        _amount(strings.cold_coefficient_v, "V"), _amount(strings.cold_table_v, "V"), Amount(strings.hot_v, "V"),
+        _amount(strings.cold_coefficient_v, "V"), Amount(strings.cold_table_v, "V"), Amount(strings.hot_v, "V"),
         Amount(strings.hot_cell_c, "degC"), Amount(strings.short_circuit_a, "A"), Amount(strings.photovoltaic_current_a, "A"),
         Amount(strings.conductor_current_a, "A"),
         StringFuseAnswer(
