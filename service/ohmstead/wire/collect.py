@@ -100,6 +100,10 @@ def bare(kind: shapes.Type) -> shapes.Type:
     return kind
 
 
+DEEPEST = 60
+"""Levels of nesting that a body may have; the deepest request has about ten."""
+
+
 def examine(body: bytes, shape: Any) -> Any:
     """Read a refused body again. Returns the request when only `36.0` stood in the way; else raises Problem."""
     raw = parse(body)
@@ -127,11 +131,29 @@ def parse(body: bytes) -> Any:
     except RecursionError:
         raise Problem("too-deep") from None
     try:
-        return _DECODER.decode(text)
+        value = _DECODER.decode(text)
     except json.JSONDecodeError as error:
         raise Problem("malformed-json", f"{error.msg}: line {error.lineno}, column {error.colno}") from None
     except RecursionError:
         raise Problem("too-deep") from None
+    if deeper_than(value, DEEPEST):
+        raise Problem("too-deep", f"at most {DEEPEST} levels")
+    return value
+
+
+def deeper_than(value: Any, levels: int) -> bool:
+    """Whether lists and objects are nested beyond a number of levels. Walked without recursion: newer decoders accept
+    depths at which our own walk would exhaust the interpreter's stack.
+    """
+    layer = [value]
+    for _ in range(levels + 1):
+        layer = [
+            inner for item in layer if isinstance(item, (dict, list))
+            for inner in (item.values() if isinstance(item, dict) else item)
+        ]  # fmt: skip
+        if not layer:
+            return False
+    return True
 
 
 def convert(value: Any, shape: Any) -> Any:
