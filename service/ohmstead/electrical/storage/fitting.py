@@ -193,7 +193,8 @@ def candidate_of(unit: Unit, series: int, known: Properties, case: Case) -> Cand
     if charge is None:
         charge = charge_current_at_rate(known.charge_rate, unit.capacity_ah)
         assumed.append(Assumed("unit_charge_limit_a", "charging limit", charge, _USUAL, known.rate_sources["charge_rate"]))
-    return Candidate(unit, series, in_series(unit, series, case), unit_energy(unit.capacity_ah, unit.voltage_v), current, peak, charge, tuple(assumed))
+    energy = unit_energy(unit.capacity_ah, unit.voltage_v)
+    return Candidate(unit, series, in_series(unit, series, case), energy, current, peak, charge, tuple(assumed))
 
 
 def limits_of(unit: Unit, demand: Demand) -> Limits:

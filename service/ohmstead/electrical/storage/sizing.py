@@ -177,7 +177,8 @@ def _bank(fit: Fit, demand: Demand, new_units: int, verdicts: tuple[OwnedVerdict
         choice=Choice("bank", what, governed, fit.checks, smaller, smaller_failed), checks=fit.checks, owned=verdicts,
         capacity_ah=made.capacity_ah, rated_energy_wh=made.energy_wh, usable_energy_wh=usable, usable_energy_aged_wh=aged,
         autonomy_days=days[0], autonomy_aged_days=days[1],
-        life_years=None if cycles is None else years_at_daily_cycle(cycles), mass_kg=made.mass_kg, voltages=_voltages(made, demand), currents=made.currents, fault=_fault(made, demand),
+        life_years=None if cycles is None else years_at_daily_cycle(cycles), mass_kg=made.mass_kg,
+        voltages=_voltages(made, demand), currents=made.currents, fault=_fault(made, demand),
         lock_out_below_c=_lock_out(demand), failed=fit.failed, why=why,
     )
     if fit.failed is None:
