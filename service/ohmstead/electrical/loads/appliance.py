@@ -1,17 +1,16 @@
-"""One load by itself: what it draws, with what apparent power, and what its start adds."""
+"""One load by itself: what it draws, with what apparent power, what its start adds, its energy a day."""
 
 from __future__ import annotations
 
-from msgspec import Struct
-
 from ...reference.case import Case
 from ...working import Citation, at_least, at_most
+from .day import Calendar, Losses, at_bank, at_load
 from .formulas import (
     alike_apparent, alike_power, alternating_power, apparent_of_direct, apparent_power, direct_power, oven_power,
     voltage_ratio,
 )
 from .model import (
-    ByCookingPower, ByCurrent, ByPower, CodeLetter, Load, LockedRotor, MeasuredStart, NoStart, Request, SoftStart, StartKind, StartMultiple,
+    ByCookingPower, ByCurrent, ByPower, CodeLetter, Load, LoadLine, LockedRotor, MeasuredStart, NoStart, SoftStart, StartKind, StartMultiple,
 )
 from .power import bus_power, bus_power_converted
 from .starts import increment, increments_alike, softened, start_by_code_letter, start_by_locked_rotor, start_by_multiple
@@ -20,29 +19,6 @@ _POWER_FACTORS = {
     None: "power_factor", "resistive": "power_factor_resistive", "motor": "power_factor_motor", "electronic": "power_factor_electronic",
 }
 _STARTLESS = ("resistive", "electronic")
-
-
-class Appliance(Struct):
-    """A load with the numbers that follow from it alone, and its energy on each of the days that differ."""
-
-    load: Load
-    power_w: float
-    """One appliance."""
-    alike_w: float
-    """All like appliances."""
-    alike_va: float
-    start_va: float
-    """One appliance."""
-    increment_va: float | None
-    """One appliance starts; None where it starts with no more than it runs on."""
-    alike_increment_va: float | None
-    """All like appliances start at once."""
-    bus_w: float | None
-    """Direct current only: power at the bus, the loss of a converter included."""
-    converter: bool
-    at_load_wh: tuple[float, ...] = ()
-    at_bank_wh: tuple[float, ...] = ()
-    """Empty where the bank does not serve it."""
 
 
 class Starts:
@@ -56,29 +32,35 @@ class Starts:
         self.sources: dict[Citation, None] = {}
 
 
-def appliance(load: Load, request: Request, case: Case, starts: Starts) -> Appliance:
-    """Work out one load."""
+def appliance(load: Load, one: float, days: Calendar, losses: Losses, starts: Starts, case: Case) -> LoadLine:
+    """Work out one load; `one` is the count of a load that is alone of its kind."""
     count = load.load_count
     converter, bus = False, None
     if load.current == "ac":
         power, apparent = _alternating(load, case)
         alike = power if count is None else alike_power(power, count)
     else:
-        power = _direct(load, case)
+        power = load.draw.load_power_w if type(load.draw) is ByPower else _direct(load, case)
         apparent = apparent_of_direct(power)
         alike = power if count is None else alike_power(power, count)
         if load.voltage_v is not None or type(load.draw) is ByCurrent:
-            converter = _needs_converter(load, request.nominal_voltage_v, case)
-        bus = bus_power_converted(alike, case.assume("converter_efficiency", request.converter_efficiency)) if converter else bus_power(alike)
-    start = _start(load, apparent, case, starts)
-    if start is None:
-        adds, start = None, apparent
+            converter = _needs_converter(load, losses.request.nominal_voltage_v, case)
+        bus = bus_power_converted(alike, losses.converter()) if converter else bus_power(alike)
+    if type(load.start) is NoStart:
+        start = adds = alike_adds = None
     else:
-        adds = increment(start, apparent)
-    if count is None:
-        return Appliance(load, power, alike, apparent, start, adds, adds, bus, converter)
-    alike_adds = None if adds is None else increments_alike(adds, count)
-    return Appliance(load, power, alike, alike_apparent(apparent, count), start, adds, alike_adds, bus, converter)
+        start = _start(load, apparent, case, starts)
+        adds = alike_adds = None if start is None else increment(start, apparent)
+    at_loads = at_load(load, power, one if count is None else count, days, losses)
+    at_banks = () if load.shore_only else at_bank(load, converter, at_loads, losses)
+    alike_va = apparent
+    if count is not None:
+        alike_va = alike_apparent(apparent, count)
+        alike_adds = None if adds is None else increments_alike(adds, count)
+    return LoadLine(
+        load.id, load.current, power, one if count is None else count, alike, alike_va, apparent if start is None else start, adds, alike_adds,
+        bus, not load.shore_only, load.group, load.critical, converter, at_loads, at_banks,
+    )
 
 
 def _alternating(load: Load, case: Case) -> tuple[float, float]:
@@ -96,8 +78,6 @@ def _alternating(load: Load, case: Case) -> tuple[float, float]:
 
 def _direct(load: Load, case: Case) -> float:
     draw = load.draw
-    if type(draw) is ByPower:
-        return draw.load_power_w
     if type(draw) is ByCurrent:
         return direct_power(draw.voltage_v, draw.current_a)
     return _oven(draw, case)
@@ -130,8 +110,6 @@ def _start(load: Load, apparent_va: float, case: Case, starts: Starts) -> float 
         starts.unknown.setdefault(kind, []).append(load.id)
         return start_by_multiple(case.library.tables["start_multiples"].cell(kind, "high"), apparent_va)
     kind = type(start)
-    if kind is NoStart:
-        return None
     if kind is StartMultiple:
         return start_by_multiple(start.start_multiple, apparent_va)
     if kind is MeasuredStart:

@@ -1,4 +1,4 @@
-"""Energy a day: the months that differ, each load at the appliance and at the bank, the idle inverter."""
+"""Energy a day: the days that differ, the losses on the way from the bank, one load on each day, the idle inverter."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ from msgspec import Struct
 from ...reference.case import Case
 from ...reference.citations import cite
 from ...working import at_least
-from .appliance import Appliance
 from .formulas import (
     bank_energy_alternating, bank_energy_converted, bank_energy_direct, hours_fed, hours_on, idle_energy, load_energy, load_energy_standby,
     rest_of_day, standby_within_day,
@@ -39,25 +38,21 @@ class Calendar(Struct, frozen=True):
         return seasons if self.days == 2 else tuple([seasons[season] for season in self.cold])
 
 
+_SAME_ALL_YEAR = Calendar(1, (0,) * 12, _NORTH)
+
+
 def calendar(request: Request, case: Case) -> Calendar:
     """The fewest days that tell the months apart. Seasons follow the hemisphere."""
-    seasonal = monthly = False
-    for load in request.loads:
-        kind = type(load.use)
-        seasonal = seasonal or kind is BySeason
-        monthly = monthly or kind is ByMonth
+    uses = {type(load.use) for load in request.loads}
+    if BySeason not in uses:
+        return Calendar(12, tuple(range(12)), _NORTH) if ByMonth in uses else _SAME_ALL_YEAR
     cold = _NORTH
-    if seasonal:
-        if request.latitude_deg is None:
-            case.assume_choice(
-                "hemisphere", None, "northern", "No latitude is given: April to September count as the warm months", _HALF_YEARS)
-        elif request.latitude_deg < 0:
-            cold = _SOUTH
-    if monthly:
-        return Calendar(12, tuple(range(12)), cold)
-    if seasonal:
-        return Calendar(2, cold, cold)
-    return Calendar(1, (0,) * 12, cold)
+    if request.latitude_deg is None:
+        case.assume_choice(
+            "hemisphere", None, "northern", "No latitude is given: April to September count as the warm months", _HALF_YEARS)
+    elif request.latitude_deg < 0:
+        cold = _SOUTH
+    return Calendar(12, tuple(range(12)), cold) if ByMonth in uses else Calendar(2, cold, cold)
 
 
 class Losses:
@@ -92,32 +87,32 @@ class Losses:
         return self._duty
 
 
-def add_energies(work: Appliance, count: float, days: Calendar, losses: Losses) -> None:
-    """Energy of one load at the appliance and, unless shore alone serves it, at the bank."""
-    load = work.load
+def at_load(load: Load, power_w: float, count: float, days: Calendar, losses: Losses) -> tuple[float, ...]:
+    """Energy of one load at the appliances on each of the days that differ."""
     duty = load.duty if load.duty is not None else losses.duty()
     if type(load.use) is EveryDay:
-        at_load = _at_load(work, count, load.use.hours_per_day, duty)
-        work.at_load_wh = (at_load,) * days.days
-        if not load.shore_only:
-            work.at_bank_wh = (_at_bank(work, at_load, losses),) * days.days
-        return
-    work.at_load_wh = tuple([_at_load(work, count, hours, duty) for hours in days.hours(load.use)])
-    if not load.shore_only:
-        work.at_bank_wh = tuple([_at_bank(work, energy, losses) for energy in work.at_load_wh])
+        return (_at_load(load, power_w, count, load.use.hours_per_day, duty),) * days.days
+    return tuple([_at_load(load, power_w, count, hours, duty) for hours in days.hours(load.use)])
 
 
-def _at_load(work: Appliance, count: float, hours: float, duty: float) -> float:
-    standby = work.load.standby
+def _at_load(load: Load, power_w: float, count: float, hours: float, duty: float) -> float:
+    standby = load.standby
     if standby is None:
-        return load_energy(work.power_w, count, hours, duty)
-    return load_energy_standby(work.power_w, count, hours, duty, standby.standby_w, _standby_hours(work.load, hours))
+        return load_energy(power_w, count, hours, duty)
+    return load_energy_standby(power_w, count, hours, duty, standby.standby_w, _standby_hours(load, hours))
 
 
-def _at_bank(work: Appliance, energy_wh: float, losses: Losses) -> float:
-    if work.load.current == "ac":
+def at_bank(load: Load, converter: bool, energies_wh: tuple[float, ...], losses: Losses) -> tuple[float, ...]:
+    """The same at the bank."""
+    if type(load.use) is EveryDay:
+        return (_at_bank(load, converter, energies_wh[0], losses),) * len(energies_wh)
+    return tuple([_at_bank(load, converter, energy, losses) for energy in energies_wh])
+
+
+def _at_bank(load: Load, converter: bool, energy_wh: float, losses: Losses) -> float:
+    if load.current == "ac":
         return bank_energy_alternating(energy_wh, losses.inverter(), losses.wiring)
-    if work.converter:
+    if converter:
         return bank_energy_converted(energy_wh, losses.converter(), losses.wiring)
     return bank_energy_direct(energy_wh, losses.wiring)
 

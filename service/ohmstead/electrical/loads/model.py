@@ -154,7 +154,7 @@ class Request(Struct, frozen=True):
     growth_factor: float | None = None
 
 
-class LoadLine(Struct, frozen=True):
+class LoadLine(Struct):
     """What one load asks for; its energy is that of the day in the heaviest month."""
 
     id: str
@@ -167,18 +167,26 @@ class LoadLine(Struct, frozen=True):
     apparent_power_va: float
     """All alike; for direct current the same number as the power."""
     start_va: float
-    """All but one running and one starting, that one alone."""
-    start_increment_va: float
-    load_energy_wh: float
-    bank_energy_wh: float
-    """Nought where the load is served from shore or a generator alone."""
-    energy_share: float
-    month_energy_wh: tuple[float, ...]
-    """Energy a day at the bank in each month, losses included, without the allowance for growth."""
+    """One appliance by itself at its start."""
+    start_increment_va: float | None
+    """What the start of one adds; None where it starts with no more than it runs on."""
+    restart_increment_va: float | None
+    """What the start of all alike at once adds."""
+    bus_power_w: float | None
+    """Direct current only: all alike at the bus, the loss of a converter included."""
     on_bank: bool
+    group: str | None
     critical: bool
     converter: bool
     """Whether the load needs a converter because its voltage is not that of the system."""
+    day_load_energy_wh: tuple[float, ...]
+    """At the appliances, on each of the days that differ: one, two seasons or twelve months."""
+    day_bank_energy_wh: tuple[float, ...]
+    """At the bank on the same days; without the allowance for growth."""
+    load_energy_wh: float = 0.0
+    bank_energy_wh: float = 0.0
+    """Nought where the load is served from shore or a generator alone."""
+    energy_share: float = 0.0
 
 
 class LargestStart(Struct, frozen=True):

@@ -8,8 +8,7 @@ from msgspec import Struct
 
 from ...reference.case import Case
 from ...working import at_least
-from .appliance import Appliance
-from .model import LargestStart
+from .model import LargestStart, LoadLine
 from .power import (
     apparent_together, bank_running, bank_running_direct, direct_together, largest_apparent, largest_bank_running,
     largest_direct, largest_running, largest_single, running_together,
@@ -35,106 +34,98 @@ class Running(Struct, frozen=True):
     bank_running_w: float
 
 
-class _Totals(Struct):
-    """One set of loads that run together: totals, or None where the set has no load of that current."""
+class _Alternating(Struct):
+    """Alternating-current loads of one set that run together; None where there are none, or none that starts harder."""
 
-    group: str | None
-    power_w: float | None
-    apparent_va: float | None
-    increment_va: float | None
-    increments_va: float | None
-    bus_w: float | None
-    dc_increment_va: float | None
+    power_w: float | None = None
+    apparent_va: float | None = None
+    increment_va: float | None = None
+    restart_increment_va: float | None = None
+    starter: LoadLine | None = None
+    surge_va: float = 0.0
 
 
-_NONE = _Totals(None, None, None, None, None, None, None)
+class _Direct(Struct):
+    """The same of direct current."""
+
+    power_w: float | None = None
+    increment_va: float | None = None
+    starter: LoadLine | None = None
+    surge_w: float = 0.0
 
 
 def run_together(
-    alternating: Sequence[Appliance], direct: Sequence[Appliance], inverter_efficiency: float | None, wiring_efficiency: float, case: Case,
+    alternating: Sequence[LoadLine], direct: Sequence[LoadLine], inverter_efficiency: float | None, wiring_efficiency: float, case: Case,
 ) -> Running:
     """Totals of the loads that the bank serves."""
-    nothing_dc = case.chosen(0, "dc_running_w", "there is no direct-current load")
+    ac_sets, dc_sets = [_alternating(alternating, _NO_AC)], [_direct(direct, _NO_DC)]
     ac_groups, dc_groups = _by_group(alternating), _by_group(direct)
-    sets = [always := _totals(None, ac_groups.pop(None, ()), dc_groups.pop(None, ()), _NONE)]
-    if ac_groups or dc_groups:
+    if len(ac_groups) + len(dc_groups) > (None in ac_groups) + (None in dc_groups):
+        # Totals of the loads that run with everything go into each group as one number, so that cost stays linear.
+        ac_always, dc_always = _alternating(ac_groups.pop(None, ()), _NO_AC), _direct(dc_groups.pop(None, ()), _NO_DC)
         groups = dict.fromkeys([*ac_groups, *dc_groups])
-        sets = [_totals(group, ac_groups.get(group, ()), dc_groups.get(group, ()), always) for group in groups]
+        ac_sets = [_alternating(ac_groups.get(group, ()), ac_always) for group in groups]
+        dc_sets = [_direct(dc_groups.get(group, ()), dc_always) for group in groups]
+    nothing_dc = case.chosen(0, "dc_running_w", "there is no direct-current load")
+    at_bank = [
+        bank_running_direct(dc.power_w or nothing_dc, wiring_efficiency) if ac.power_w is None
+        else bank_running(ac.power_w, inverter_efficiency, dc.power_w or nothing_dc, wiring_efficiency)
+        for ac, dc in zip(ac_sets, dc_sets, strict=True)
+    ]
+    ac_sets = [found for found in ac_sets if found.power_w is not None]
+    dc_sets = [found for found in dc_sets if found.power_w is not None]
     return Running(
-        *_alternating(alternating, [found for found in sets if found.power_w is not None], case),
-        *_direct(direct, [found for found in sets if found.bus_w is not None], nothing_dc, case),
-        _largest(largest_bank_running, [_at_bank(found, inverter_efficiency, wiring_efficiency, nothing_dc) for found in sets]),
+        *(_largest_alternating(alternating, ac_sets) if ac_sets else _no_alternating(case)),
+        *(_largest_direct(dc_sets) if dc_sets else (nothing_dc, case.chosen(0, "dc_surge_w", "there is no direct-current load"), None)),
+        _largest(largest_bank_running, at_bank),
     )
 
 
-def _alternating(works: Sequence[Appliance], sets: list[_Totals], case: Case) -> tuple:
-    if not sets:
-        nothing_w = case.chosen(0, "running_power_w", "nothing hangs on the inverter")
-        nothing_va = case.chosen(0, "surge_va", "nothing hangs on the inverter")
-        return nothing_w, case.chosen(0, "running_va", "nothing hangs on the inverter"), nothing_w, nothing_va, nothing_va, None
-    surges = [_surge(found) for found in sets]
-    return (
-        _largest(largest_running, [found.power_w for found in sets]),
-        _largest(largest_apparent, [found.apparent_va for found in sets]),
-        largest_single(*[work.power_w for work in works]),
-        _largest(largest_surge, surges),
-        _largest(largest_surge, [_restart(found) for found in sets]),
-        _who(works, {found.group: (value, found.increment_va) for found, value in zip(sets, surges, strict=True)}),
-    )
-
-
-def _direct(works: Sequence[Appliance], sets: list[_Totals], nothing_w: float, case: Case) -> tuple:
-    if not sets:
-        return nothing_w, case.chosen(0, "dc_surge_w", "there is no direct-current load"), None
-    surges = [_direct_surge(found) for found in sets]
-    return (
-        _largest(largest_direct, [found.bus_w for found in sets]),
-        _largest(largest_direct_surge, surges),
-        _who(works, {found.group: (value, found.dc_increment_va) for found, value in zip(sets, surges, strict=True)}),
-    )
-
-
-def _surge(found: _Totals) -> float:
-    return surge_without_start(found.apparent_va) if found.increment_va is None else surge(found.apparent_va, found.increment_va)
-
-
-def _restart(found: _Totals) -> float:
-    return surge_without_start(found.apparent_va) if found.increments_va is None else common_restart(found.apparent_va, found.increments_va)
-
-
-def _direct_surge(found: _Totals) -> float:
-    return direct_surge_without_start(found.bus_w) if found.dc_increment_va is None else direct_surge(found.bus_w, found.dc_increment_va)
-
-
-def _at_bank(found: _Totals, inverter_efficiency: float | None, wiring_efficiency: float, nothing_w: float) -> float:
-    bus = nothing_w if found.bus_w is None else found.bus_w
-    if found.power_w is None:
-        return bank_running_direct(bus, wiring_efficiency)
-    return bank_running(found.power_w, inverter_efficiency, bus, wiring_efficiency)
-
-
-def _by_group(works: Sequence[Appliance]) -> dict[str | None, list[Appliance]]:
-    groups: dict[str | None, list[Appliance]] = {}
-    for work in works:
-        group = work.load.group
-        if group in groups:
-            groups[group].append(work)
+def _by_group(lines: Sequence[LoadLine]) -> dict[str | None, list[LoadLine]]:
+    groups: dict[str | None, list[LoadLine]] = {}
+    for line in lines:
+        if line.group in groups:
+            groups[line.group].append(line)
         else:
-            groups[group] = [work]
+            groups[line.group] = [line]
     return groups
 
 
-def _totals(group: str | None, alternating: Sequence[Appliance], direct: Sequence[Appliance], always: _Totals) -> _Totals:
-    """Totals of one set; those of the loads that run with everything go in as one number, so that cost stays linear."""
-    return _Totals(
-        group,
-        _add(running_together, always.power_w, [work.alike_w for work in alternating]),
-        _add(apparent_together, always.apparent_va, [work.alike_va for work in alternating]),
-        _add(largest_increment, always.increment_va, [work.increment_va for work in alternating if work.increment_va is not None]),
-        _add(increments_together, always.increments_va, [work.alike_increment_va for work in alternating if work.increment_va is not None]),
-        _add(direct_together, always.bus_w, [work.bus_w for work in direct]),
-        _add(largest_increment, always.dc_increment_va, [work.increment_va for work in direct if work.increment_va is not None]),
+def _alternating(lines: Sequence[LoadLine], always: _Alternating) -> _Alternating:
+    """Totals of one set with those of the loads that run with everything."""
+    if not lines:
+        return always
+    starting = [line for line in lines if line.start_increment_va is not None]
+    apparent = _add(apparent_together, always.apparent_va, [line.apparent_power_va for line in lines])
+    adds = _add(largest_increment, always.increment_va, [line.start_increment_va for line in starting])
+    return _Alternating(
+        _add(running_together, always.power_w, [line.running_power_w for line in lines]), apparent, adds,
+        _add(increments_together, always.restart_increment_va, [line.restart_increment_va for line in starting]),
+        _starter(starting, always.starter), surge_without_start(apparent) if adds is None else surge(apparent, adds),
     )
+
+
+def _direct(lines: Sequence[LoadLine], always: _Direct) -> _Direct:
+    if not lines:
+        return always
+    starting = [line for line in lines if line.start_increment_va is not None]
+    power = _add(direct_together, always.power_w, [line.bus_power_w for line in lines])
+    adds = _add(largest_increment, always.increment_va, [line.start_increment_va for line in starting])
+    return _Direct(
+        power, adds, _starter(starting, always.starter), direct_surge_without_start(power) if adds is None else direct_surge(power, adds))
+
+
+_NO_AC, _NO_DC = _Alternating(), _Direct()
+
+
+def _starter(starting: Sequence[LoadLine], first: LoadLine | None) -> LoadLine | None:
+    """The line whose start adds most; of equal ones the first by id, so that order does not matter."""
+    most = 0.0 if first is None else first.start_increment_va
+    for line in starting:
+        adds = line.start_increment_va
+        if adds > most or (adds == most and first is not None and line.id < first.id):
+            first, most = line, adds
+    return first
 
 
 def _add(how: Callable[..., float], always: float | None, more: list[float]) -> float | None:
@@ -147,19 +138,35 @@ def _largest(how: Callable[..., float], values: list[float]) -> float:
     return values[0] if len(values) == 1 else how(*values)
 
 
-def _who(works: Sequence[Appliance], surges: dict[str | None, tuple[float, float | None]]) -> LargestStart | None:
-    """The load whose start makes the largest surge; of equal ones the first by id, so that order does not matter."""
-    top = 0.0
-    for value, _ in surges.values():
-        if value > top:
-            top = value
-    decisive = {group: adds for group, (value, adds) in surges.items() if adds is not None and adds > 0 and at_least(value, top)}
-    first: Appliance | None = None
-    for work in works:
-        if work.increment_va is None:
-            continue
-        group = work.load.group
-        fits = work.increment_va in decisive.values() if group is None else work.increment_va == decisive.get(group)
-        if fits and (first is None or work.load.id < first.load.id):
-            first = work
-    return None if first is None else LargestStart(first.load.id, first.start_va, first.increment_va)
+def _largest_alternating(lines: Sequence[LoadLine], sets: list[_Alternating]) -> tuple:
+    restarts = [
+        surge_without_start(found.apparent_va) if found.restart_increment_va is None
+        else common_restart(found.apparent_va, found.restart_increment_va)
+        for found in sets
+    ]
+    surge_va = _largest(largest_surge, [found.surge_va for found in sets])
+    return (
+        _largest(largest_running, [found.power_w for found in sets]), _largest(largest_apparent, [found.apparent_va for found in sets]),
+        largest_single(*[line.load_power_w for line in lines]), surge_va, _largest(largest_surge, restarts),
+        _said([found.starter for found in sets if at_least(found.surge_va, surge_va)]),
+    )
+
+
+def _largest_direct(sets: list[_Direct]) -> tuple:
+    surge_w = _largest(largest_direct_surge, [found.surge_w for found in sets])
+    return (
+        _largest(largest_direct, [found.power_w for found in sets]), surge_w,
+        _said([found.starter for found in sets if at_least(found.surge_w, surge_w)]),
+    )
+
+
+def _said(starters: list[LoadLine | None]) -> LargestStart | None:
+    """Of the starts that make the largest surge, the first by id."""
+    line = _starter([line for line in starters if line is not None], None)
+    return None if line is None else LargestStart(line.id, line.start_va, line.start_increment_va)
+
+
+def _no_alternating(case: Case) -> tuple:
+    why = "nothing hangs on the inverter"
+    power, peak = case.chosen(0, "running_power_w", why), case.chosen(0, "surge_va", why)
+    return power, case.chosen(0, "running_va", why), power, peak, peak, None

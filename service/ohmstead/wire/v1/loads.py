@@ -198,14 +198,16 @@ def _load(load: LoadRequest, door: Door, base: str) -> model.Load:
         model.ByPower(door.quantity(draw.power, "load_power_w", base, "draw/power")) if type(draw) is PowerDraw else _draw(draw, door, base),
         model.EveryDay(door.number(use.hours_per_day, "hours_per_day", base, "use/hours_per_day")) if type(use) is EveryDayUse
         else _use(use, door, base),
-        None if load.count == 1 else door.number(load.count, "load_count", base, "count"), door.number(load.duty, "duty", base, "duty"),
+        None if load.count == 1 else door.number(load.count, "load_count", base, "count"),
+        None if load.duty is None else door.number(load.duty, "duty", base, "duty"),
         None if standby is None else model.Standby(
             door.quantity(standby.power, "standby_w", base, "standby/power"),
             door.number(standby.hours_per_day, "standby_hours", base, "standby/hours_per_day"),
         ),
         door.number(load.power_factor, "power_factor", base, "power_factor") if alternating else None,
         None if start is None else _START[type(start)](start, door, base),
-        load.nature, door.quantity(load.voltage, "voltage_v", base, "voltage"), load.group, load.critical, load.shore_only, base,
+        load.nature, None if load.voltage is None else door.quantity(load.voltage, "voltage_v", base, "voltage"),
+        load.group, load.critical, load.shore_only, base,
     )
 
 
