@@ -1,0 +1,462 @@
+"""What must hold for every circuit that can be asked for, worked out a second time from the tables by plain search."""
+
+from __future__ import annotations
+
+import math
+
+import msgspec
+import pytest
+from electrical.conductors.asking import ask, size
+from electrical.conductors.circuit_requests import EDGE_A, EDGE_C, accepted, requests
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from ohmstead.reference.case import Shelf
+from ohmstead.units import FACTORS
+from ohmstead.wire.base import plain_float
+from ohmstead.wire.quantities import AirTemperature, Current, Quantity, RunLength
+from ohmstead.wire.v1.circuit import ByCurrent, ByPower, CircuitRequest
+from ohmstead.working import Traced, trace
+
+TABLES = Shelf().plain.tables
+SIZES = TABLES["awg_conductors"].column("size")
+LUGS = set(TABLES["lugs"].column("size"))
+SLACK = 1 + 1e-8
+
+
+def held(check, many: int, **strategies) -> None:
+    """Put a check to that many examples; the short run asks the same ones each time, the long run new ones."""
+    quiet = [HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large]
+    settings(max_examples=many, deadline=None, derandomize=many < 1000, suppress_health_check=quiet)(given(**strategies)(check))()
+
+
+def some(short: int, long: int = 20_000):
+    """A few examples by default, many in the long run."""
+    return pytest.mark.parametrize("many", [short, pytest.param(long, marks=pytest.mark.long)])
+
+
+# -- by plain search ------------------------------------------------------------------------------------------------
+
+def column_of(rating: float) -> str:
+    return "90" if rating >= 90 else "75" if rating >= 75 else "60"
+
+
+def factor_at(ambient: float, insulation: float) -> float | None:
+    """First band, from the coldest, whose upper edge is not below the ambient."""
+    table = TABLES["nec_310_15_ambient"]
+    for upper, factor in zip(table.column("upper_c"), table.column(f"f_{column_of(insulation)}"), strict=True):
+        if ambient <= upper + 1e-7:
+            return factor
+    return None
+
+
+def adjustment_for(together: float) -> float:
+    table = TABLES["nec_310_15_bundling"]
+    return next(factor for upper, factor in zip(table.column("upper_count"), table.column("factor"), strict=True) if together <= upper)
+
+
+def largest_device(ampacity: float, relation: str) -> float:
+    """240.4: the ampacity itself, or the next standard rating where the practice allows it and it is not above 800 A."""
+    if relation != "next-size-up":
+        return ampacity
+    above = min(rating for rating in TABLES["nec_240_6"].column("rating_a") if rating * SLACK >= ampacity)
+    return max(above, ampacity) if above <= 800 else ampacity
+
+
+class Circumstances:
+    """What the request and the answer together say about the run, for judging any size in it."""
+
+    def __init__(self, request: CircuitRequest):
+        self.request = request
+        sized, case = size(request)
+        self.circuit, self.source, self.case = sized.circuit, sized.source, case
+        assumed = {assumption.name: assumption.value for assumption in case.assumptions}
+        self.nominal = request.system.nominal.value
+        lowest = getattr(request.system, "lowest", None)
+        lowest_v = self.nominal if lowest is None else lowest.value
+        self.average = request.load.current.value if isinstance(request.load, ByCurrent) else (
+            in_service(request.load.power) / (request.load.efficiency * lowest_v)
+        )
+        pf = request.ripple_power_factor
+        self.rms = self.average * (1 if pf is None else math.sqrt(1 + 0.5 / pf**2))
+        self.thermal = max(self.average * (1.25 if request.continuous else 1), self.rms)
+        self.ambient = assumed["ambient_c"] if request.ambient is None else in_service(request.ambient)
+        self.insulation = float(request.insulation[:-1]) if request.insulation else assumed["insulation_temperature_c"]
+        self.factor = factor_at(self.ambient, self.insulation)
+        self.run_m = in_service(request.run)
+        self.loaded = request.loaded_conductors or 2
+        self.limit = self.circuit.drop_limit
+
+    def terminal_value(self, size: str) -> float:
+        """Table value at the terminals: their mark, or 60 °C for small circuits and small conductors."""
+        table = TABLES["nec_310_16"]
+        if self.request.terminals:
+            return table.cell(size, f"a_{self.request.terminals[:-1]}")
+        small = self.thermal <= 100 * SLACK or SIZES.index(size) <= SIZES.index("1")
+        return table.cell(size, "a_60" if small else "a_75")
+
+    def adjustment(self, sets: int) -> float:
+        if self.request.place == "free-air" or self.run_m <= 0.6096 * SLACK:
+            return 1.0
+        return adjustment_for(self.loaded * sets)
+
+    def faults(self, size: str, sets: int, device: float | None) -> list[str]:
+        """Why conductors of this size do not do here."""
+        free = self.request.place == "free-air" and self.source.free_air is not None
+        table = TABLES["nec_310_17" if free else "nec_310_16"]
+        at_terminals = self.terminal_value(size) * sets
+        conditions = table.cell(size, f"a_{column_of(self.insulation)}") * self.factor * self.adjustment(sets) * sets
+        heat = self.ambient + (self.insulation - self.ambient) * (self.rms / conditions) ** 2
+        resistance = TABLES["awg_conductors"].cell(size, "resistance_75c")
+        drop = 2 * self.run_m * self.average * resistance / 1000 / sets / self.nominal
+        found = []
+        if self.thermal > at_terminals * SLACK:
+            found.append("ampacity-at-terminals")
+        if self.rms > conditions * SLACK:
+            found.append("ampacity-under-conditions")
+        if drop > self.limit * SLACK:
+            found.append("voltage-drop")
+        if drop * (1 + 0.00323 * (heat - 75)) > self.limit * SLACK:
+            found.append("voltage-drop-at-temperature")
+        if device is not None:
+            if device > largest_device(min(at_terminals, conditions), self.source.device_relation) * SLACK:
+                found.append("device-protects-conductor")
+            caps = self.source.caps
+            if size in caps.index and device > caps.cell(size, "cap_a"):
+                found.append("small-conductor-cap")
+        return found
+
+    def permitted(self, sets: int) -> list[str]:
+        """Sizes that are made, that the terminals take and that may be paralleled so many times."""
+        direct = self.source.current == "direct"
+        largest = SIZES.index(self.request.largest_conductor or "4/0")
+        return [
+            size for row, size in enumerate(SIZES)
+            if row <= largest and not (direct and size not in LUGS and row <= SIZES.index("4/0")) and (sets == 1 or row >= SIZES.index("1/0"))
+        ]
+
+
+def in_service(quantity: Quantity) -> float:
+    num, add, den = quantity.factors[quantity.unit]
+    return (quantity.value * num + add) / den
+
+
+# -- the properties --------------------------------------------------------------------------------------------------
+
+def sound(request: CircuitRequest) -> None:
+    c = Circumstances(accepted(request))
+    circuit, row, device = c.circuit, c.circuit.conductor, c.circuit.device
+    assert circuit.thermal_current_a == pytest.approx(c.thermal, rel=1e-9)
+    assert circuit.ambient_factor == c.factor
+    if circuit.outcome == "nothing-fits":
+        assert row is None and circuit.why and circuit.choice is None
+        assert circuit.failed is None or not circuit.failed.passed
+        return
+    assert circuit.why == "" and circuit.failed is None
+    assert 1 <= row.sets <= request.parallel_sets
+    assert row.size in c.permitted(row.sets)
+    rating = device.rating_a if device else None
+    assert c.faults(row.size, row.sets, rating) == []
+    assert (device is not None) == request.device
+    # Every size below it that may be used in as many sets fails, and so does everything with fewer sets.
+    smaller = [size for size in c.permitted(row.sets) if SIZES.index(size) < SIZES.index(row.size)]
+    assert all(c.faults(size, row.sets, rating) for size in smaller)
+    assert all(c.faults(size, fewer, rating) for fewer in range(1, row.sets) for size in c.permitted(fewer))
+    if smaller:
+        assert (circuit.smaller.size, circuit.smaller.sets) == (smaller[-1], row.sets)
+        assert not circuit.smaller.failed.passed and circuit.smaller.failed.rule.name in c.faults(smaller[-1], row.sets, rating)
+        assert circuit.choice.smaller_failed == circuit.smaller.failed
+    else:
+        assert circuit.smaller is None
+    if circuit.larger is not None:
+        assert SIZES.index(circuit.larger.size) > SIZES.index(row.size)
+    assert [check.rule.name for check in circuit.checks if not check.passed] in ([], ["device-interrupts"])
+
+
+def device_sound(request: CircuitRequest) -> None:
+    c = Circumstances(request)
+    circuit, device, source = c.circuit, c.circuit.device, c.source
+    if device is None:
+        return
+    assert device.rating_a in c.case.library.series[device.family]
+    assert device.rating_a * SLACK >= circuit.thermal_current_a
+    below = [rating for rating in c.case.library.series[device.family] if rating < device.rating_a]
+    assert not below or below[-1] < circuit.thermal_current_a, "a smaller device of the family would carry the load"
+    highest = getattr(request.system, "highest", None)
+    highest_v = highest.value if highest else c.nominal * (14.6 / 12 if source.current == "direct" else 1)
+    assert device.voltage_v * SLACK >= highest_v
+    assert not (device.polarised and request.both_ways)
+    assert request.device_limit is None or device.rating_a <= request.device_limit.value * SLACK
+    families = TABLES["device_families"]
+    assert source.device_use in families.cell(device.row, "use").split()
+    fault = request.fault
+    if fault is None or not hasattr(fault, "current"):
+        assert device.interrupting == "not-proven"
+        reach = None
+    else:
+        reach = in_service(fault.current)
+        assert device.interrupting == ("sufficient" if device.interrupting_a * SLACK >= reach else "short")
+    others = [
+        row for row in range(families.rows)
+        if source.device_use in families.column("use")[row].split() and families.column("device_voltage_v")[row] * SLACK >= highest_v
+        and not (request.both_ways and families.column("polarised")[row] == "yes")
+    ]
+    strongest = max(families.column("interrupting_a")[row] for row in others)
+    codes = [finding.code for finding in c.case.findings]
+    if device.interrupting == "short":
+        assert strongest * SLACK < reach, "another family interrupts it"
+        assert circuit.outcome == "nothing-fits" or "interrupting-rating-short" in codes
+    if fault is not None and reach is None:
+        assert "no-short-circuit-figure" in codes
+
+
+@some(250)
+def test_every_sized_circuit_is_sound_and_the_smallest(many):
+    held(sound, many, request=requests())
+
+
+@some(150)
+def test_every_circuit_of_small_currents_is_sound_and_the_smallest(many):
+    """The same where sizes, caps and bands lie close together."""
+    near = st.builds(ByCurrent, current=st.builds(Current, value=st.one_of(st.sampled_from(EDGE_A), st.floats(1, 130)), unit=st.just("A")))
+    short = st.builds(RunLength, value=st.floats(0.3, 8), unit=st.just("m"))
+    held(sound, many, request=requests(load=near, run=short, device_limit=st.none(), largest_conductor=st.none()))
+
+
+@some(150)
+def test_every_device_suits_its_circuit(many):
+    held(device_sound, many, request=requests(device=st.just(True)))
+
+
+def row_of(circuit) -> int:
+    return SIZES.index(circuit.conductor.size)
+
+
+def never_smaller(easy: CircuitRequest, hard: CircuitRequest) -> None:
+    first, second = size(easy)[0].circuit, size(hard)[0].circuit
+    if second.outcome != "sized":
+        return
+    assert first.outcome == "sized", "the harder circuit has a conductor and the easier one none"
+    same_family = (first.device and first.device.row) == (second.device and second.device.row)
+    if same_family and first.conductor.sets == second.conductor.sets:
+        assert row_of(second) >= row_of(first)
+
+
+def longer_run(request: CircuitRequest, factor: float) -> None:
+    longer = RunLength(request.run.value * factor, request.run.unit)
+    assume(longer.value <= 500)
+    never_smaller(request, msgspec.structs.replace(request, run=longer))
+
+
+def more_current(request: CircuitRequest, factor: float) -> None:
+    load = request.load
+    if isinstance(load, ByPower):
+        larger = msgspec.structs.replace(load, power=msgspec.structs.replace(load.power, value=load.power.value * factor))
+    else:
+        larger = ByCurrent(Current(load.current.value * factor, "A"))
+        assume(larger.current.value <= 3000)
+    never_smaller(request, msgspec.structs.replace(request, load=larger))
+
+
+def hotter_place(request: CircuitRequest, rise: float) -> None:
+    ambient = request.ambient or AirTemperature(40.0, "degC")
+    hotter = AirTemperature(min(ambient.value + rise, 90.0 if ambient.unit == "degC" else 160.0), ambient.unit)
+    never_smaller(msgspec.structs.replace(request, ambient=ambient), msgspec.structs.replace(request, ambient=hotter))
+
+
+def tighter_limit(request: CircuitRequest, factor: float) -> None:
+    loose = request.drop_limit or 0.03
+    never_smaller(
+        msgspec.structs.replace(request, drop_limit=loose), msgspec.structs.replace(request, drop_limit=max(0.002, min(loose, loose / factor))),
+    )
+
+
+def more_together(request: CircuitRequest, more: int) -> None:
+    few = request.loaded_conductors or 2
+    never_smaller(
+        msgspec.structs.replace(request, loaded_conductors=few), msgspec.structs.replace(request, loaded_conductors=min(60, few + more)),
+    )
+
+
+factors = st.one_of(st.floats(1.0, 1.2), st.floats(1.0, 20.0), st.sampled_from((1.0, 1.01, 1.25, 2.0)))
+
+
+@some(80)
+def test_a_longer_run_never_gives_a_smaller_conductor(many):
+    held(longer_run, many, request=requests(), factor=factors)
+
+
+@some(150)
+def test_more_current_never_gives_a_smaller_conductor(many):
+    held(more_current, many, request=requests(), factor=factors)
+
+
+@some(80)
+def test_a_hotter_place_never_gives_a_smaller_conductor(many):
+    held(hotter_place, many, request=requests(), rise=st.one_of(st.floats(0, 60), st.just(1.0), st.just(0.1)))
+
+
+@some(60)
+def test_a_tighter_limit_never_gives_a_smaller_conductor(many):
+    held(tighter_limit, many, request=requests(), factor=factors)
+
+
+@some(60)
+def test_more_conductors_together_never_give_a_smaller_conductor(many):
+    held(more_together, many, request=requests(), more=st.integers(0, 40))
+
+
+@pytest.mark.parametrize("terminals", [None, "60C", "75C", "90C"])
+@pytest.mark.parametrize("practice", ["us-vehicle", "us-dwelling"])
+@pytest.mark.parametrize("device", [True, False])
+def test_no_step_down_as_current_rises(practice, terminals, device):
+    """Ampere by ampere from 1 to 250, also past 100 A, where unmarked terminals of large circuits begin."""
+    base = dict(
+        practice=practice, system={"by": "direct", "circuit_class": "inverter-dc", "nominal": {"value": 24, "unit": "V"}},
+        run={"value": 1, "unit": "ft"}, ambient={"value": 30, "unit": "degC"}, continuous=False, device=device, parallel_sets=1,
+        fault={"by": "maker", "current": {"value": 15, "unit": "kA"}},
+    )
+    if terminals:
+        base["terminals"] = terminals
+    last = -1
+    for current in range(1, 251):
+        circuit, _ = size(msgspec.convert(base | {"load": {"by": "current", "current": {"value": current, "unit": "A"}}}, CircuitRequest))
+        # Where no conductor is left, none comes back either.
+        row = row_of(circuit.circuit) if circuit.circuit.outcome == "sized" else len(SIZES)
+        assert row >= last, f"{current} A"
+        last = row
+    assert last > SIZES.index("1")
+
+
+def plain_and_traced(request: CircuitRequest) -> None:
+    plain, traced = ask(request), ask(request, traced=True)
+    working = traced.working
+    traced.working = None
+    assert msgspec.json.encode(plain, enc_hook=plain_float) == msgspec.json.encode(traced, enc_hook=plain_float)
+    bare = list(floats(traced.circuit, ""))
+    assert [place for place, number in bare if type(number) is not Traced] == [], "numbers without an origin"
+    assert len(working.places) == len(bare)
+    numbers = [number for _, number in bare]
+    said = {assumption.name for assumption in traced.assumptions}
+    assert trace.assumptions_behind(numbers) <= said
+    # What is listed beyond the trace was used to decide and not to reckon: which column, which band, how many together.
+    assert said - trace.assumptions_behind(numbers) <= DECIDING
+    listed = {(source.id, source.clause, source.edition) for source in traced.citations}
+    assert {(source.id, source.clause, source.edition) for source in trace.citations_behind(numbers)} <= listed
+
+
+DECIDING = {
+    "ambient_c", "insulation_temperature_c", "loaded_conductors", "terminal_temperature_small", "terminal_temperature_large", "highest_voltage_ratio",
+    "drop_limit_direct", "drop_limit_charging", "drop_limit_photovoltaic", "drop_limit_alternating",
+}
+
+
+def floats(part, pointer: str):
+    """Every float of an answer with its place."""
+    if isinstance(part, float):
+        yield pointer, part
+    elif isinstance(part, msgspec.Struct):
+        for field in part.__struct_fields__:
+            yield from floats(getattr(part, field), f"{pointer}/{field}")
+    elif isinstance(part, (list, tuple)):
+        for position, value in enumerate(part):
+            yield from floats(value, f"{pointer}/{position}")
+
+
+@some(120, 5_000)
+def test_traced_equals_plain_and_every_number_has_an_origin(many):
+    held(plain_and_traced, many, request=requests())
+
+
+OTHER_UNIT = {"ft": "m", "m": "ft", "degC": "degF", "degF": "degC", "W": "kW", "kW": "W", "A": "kA", "kA": "A"}
+
+
+def moved(part):
+    """The same request with every quantity in another of its units, as a client of another country would send it."""
+    if isinstance(part, Quantity):
+        other = OTHER_UNIT.get(part.unit)
+        if other not in part.units:
+            return part
+        num, add, den = FACTORS[part.unit, other]
+        return type(part)((part.value * num + add) / den, other)
+    if isinstance(part, msgspec.Struct):
+        return msgspec.structs.replace(part, **{field: moved(getattr(part, field)) for field in part.__struct_fields__})
+    return part
+
+
+def decided(answer) -> tuple:
+    """All that an answer decides, and the numbers beside it."""
+    circuit = answer.circuit
+    names = (
+        circuit.outcome, circuit.conductor and (circuit.conductor.size, circuit.conductor.sets),
+        circuit.device and (circuit.device.family, circuit.device.rating, circuit.device.interrupting_verdict),
+        circuit.grounding_conductor, circuit.failed and circuit.failed.name, circuit.choice and circuit.choice.governed_by,
+        [(check.name, check.passed) for check in circuit.checks], [finding.code for finding in answer.findings],
+    )
+    return names, [number for _, number in floats(circuit, "")]
+
+
+def same_in_other_units(request: CircuitRequest) -> None:
+    other = moved(request)
+    try:
+        accepted(other)
+    except msgspec.ValidationError:
+        assume(False)  # what fits the bounds in feet may not fit them in metres
+    (names, numbers), (other_names, other_numbers) = decided(ask(request)), decided(ask(other))
+    assert names == other_names
+    assert other_numbers == pytest.approx(numbers, rel=1e-9, abs=1e-9)
+
+
+@some(120)
+def test_the_same_in_other_units(many):
+    held(same_in_other_units, many, request=requests())
+
+
+@some(120)
+def test_the_same_in_other_units_at_band_edges(many):
+    """Ambient on a band's edge, current on a rating, run on the end of what may lie together unadjusted."""
+    held(same_in_other_units, many, request=requests(
+        ambient=st.builds(AirTemperature, value=st.sampled_from(EDGE_C), unit=st.just("degC")),
+        run=st.sampled_from((RunLength(2.0, "ft"), RunLength(0.6096, "m"), RunLength(10.0, "ft"), RunLength(3.0, "m"))),
+        load=st.builds(ByCurrent, current=st.builds(Current, value=st.sampled_from(EDGE_A), unit=st.just("A"))),
+    ))
+
+
+@pytest.mark.parametrize("run_m", [3.0, 7.5, 11.3])
+@pytest.mark.parametrize("size_name", ["14", "10", "6", "2"])
+def test_the_same_in_other_units_when_the_drop_is_exactly_allowed(size_name, run_m):
+    """A run whose drop is the limit to the last digit: sent in metres and in feet, and a hair longer."""
+    resistance = TABLES["awg_conductors"].cell(size_name, "resistance_75c")
+    current, nominal, limit = 4.0, 12.0, 0.03
+    run = limit * nominal * 1000 / (2 * resistance * current)
+    request = dict(
+        practice="us-vehicle", system={"by": "direct", "circuit_class": "dc-branch", "nominal": {"value": nominal, "unit": "V"}},
+        load={"by": "current", "current": {"value": current, "unit": "A"}}, ambient={"value": 30, "unit": "degC"},
+        continuous=False, insulation="75C", drop_limit=limit,
+    )
+    metres = ask(request | {"run": {"value": run, "unit": "m"}})
+    feet = ask(request | {"run": {"value": run / 0.3048, "unit": "ft"}})
+    longer = ask(request | {"run": {"value": run * 1.0001, "unit": "m"}})
+    assert metres.circuit.conductor.size.name == feet.circuit.conductor.size.name == size_name
+    assert SIZES.index(longer.circuit.conductor.size.name) > SIZES.index(size_name)
+
+
+def without_neighbours(request: CircuitRequest) -> None:
+    """Leaving out the neighbours changes nothing else: the plan sizes this way."""
+    from ohmstead.electrical.conductors import single, sizing
+
+    full, _ = size(request)
+    original = single.size_circuit
+    single.size_circuit = lambda run, case: sizing.size_circuit(run, case, neighbours=False)
+    try:
+        short, _ = size(request)
+    finally:
+        single.size_circuit = original
+    left_out = dict(smaller=None, larger=None, choice=None)
+    assert msgspec.structs.replace(short.circuit, **left_out) == msgspec.structs.replace(full.circuit, **left_out)
+    assert (short.circuit.choice and short.circuit.choice.governed_by) == (full.circuit.choice and full.circuit.choice.governed_by)
+
+
+@some(40, 2_000)
+def test_neighbours_are_only_told(many):
+    held(without_neighbours, many, request=requests())
