@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 
 def draw_controller(side: DirectSide, number: int, group: Group) -> None:
+    """A charge controller on the bus bars, with its share of the array."""
     a, id = side.a, f"controller-{number}"
     controller = group.controller
     terminals = [("battery-positive", "dc-positive"), ("battery-negative", "dc-negative"), ("array-positive", "dc-positive"), ("array-negative", "dc-negative")]
@@ -80,6 +81,7 @@ def _draw_array(side: DirectSide, number: int, group: Group) -> None:
 
 
 def draw_alternators(side: DirectSide) -> None:
+    """A DC-DC charger between the starter battery and the bus bars for each alternator that has one."""
     needs, a = side.needs, side.a
     for supply in needs.supplies:
         if supply.dc_dc is None or supply.charger is None:
