@@ -9,6 +9,8 @@ from .assembly import BAY, CLAMP, PANEL, Assembly
 from .formulas import alternating_current, between_legs, generator_conductor_current, output_current, pass_through_current, summed_va
 from .model import ISLAND_MODES, Bond, Function, Mode, Network, Path, Protection, Ratings
 from .needs import AlternatingLoad, Needs, mode_of
+_AHEAD = "shore-receptacles"
+"""Receptacle circuits ahead of the inverter: others than those behind it, so they need names of their own."""
 
 
 class AlternatingSide:
@@ -41,9 +43,9 @@ class AlternatingSide:
             a.networks.append(self.network_240)
         shore_loads, inverter_loads = self._split()
         if self.supplies:
-            self._panel("ac-panel", "Alternating-current panel", self.lines, self._groups(shore_loads), charger=True, feeds_inverter=self.inverter is not None)
+            self._panel("ac-panel", "Alternating-current panel", self.lines, self._groups(shore_loads, _AHEAD), charger=True, feeds_inverter=self.inverter is not None)
             self._supplies()
-            self._branches("ac-panel", self._groups(shore_loads))
+            self._branches("ac-panel", self._groups(shore_loads, _AHEAD))
             self._charger()
         if self.inverter is not None:
             self._panel("inverter-panel", "Panel behind the inverter", self.lines[:1], self._groups(inverter_loads), charger=False, feeds_inverter=False)
@@ -57,7 +59,7 @@ class AlternatingSide:
             return loads, []
         return [load for load in loads if not load.on_inverter], [load for load in loads if load.on_inverter]
 
-    def _groups(self, loads: list[AlternatingLoad]) -> dict[str, list[AlternatingLoad]]:
+    def _groups(self, loads: list[AlternatingLoad], name: str = "receptacles") -> dict[str, list[AlternatingLoad]]:
         """A branch for each large load; small ones share receptacle circuits, first fit in the order given."""
         case = self.a.case
         ceiling = case.constant("receptacle_circuit_va")
@@ -74,7 +76,7 @@ class AlternatingSide:
                     break
             else:
                 receptacles.append([load])
-        return groups | {f"receptacles-{number}": group for number, group in enumerate(receptacles, 1)}
+        return groups | {f"{name}-{number}": group for number, group in enumerate(receptacles, 1)}
 
     # -- equipment ------------------------------------------------------------------------------------
 
