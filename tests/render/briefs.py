@@ -74,16 +74,17 @@ _months = st.fixed_dictionaries({month: st.floats(0.5, 8) for month in MONTHS})
 
 @st.composite
 def _loads(draw) -> list[dict[str, Any]]:
-    ids = draw(st.lists(st.from_regex(r"[a-z][a-z0-9-]{0,39}", fullmatch=True), min_size=1, max_size=6, unique=True))
+    ids = draw(st.lists(st.from_regex(r"[a-z][a-z0-9-]{0,39}", fullmatch=True), min_size=1, max_size=5, unique=True))
     loads = []
     for id in ids:
         current = draw(st.sampled_from(["ac", "dc"]))
         load = {
-            "current": current, "id": id, "draw": {"by": "power", "power": draw(_amount(1, 2500, "W"))}, "count": draw(st.integers(1, 4)),
-            "use": {"by": "every-day", "hours_per_day": draw(st.floats(0, 24))},
+            "current": current, "id": id, "draw": {"by": "power", "power": draw(_amount(1, 1200, "W"))}, "count": draw(st.integers(1, 3)),
+            "use": {"by": "every-day", "hours_per_day": draw(st.floats(0, 3))},
         }
+        load["start"] = {"by": "none"}
         if draw(st.booleans()):
-            load["start"] = {"by": "multiple", "multiple": draw(st.floats(1, 7))}
+            load["start"] = {"by": "multiple", "multiple": draw(st.floats(1, 4))}
         if draw(st.booleans()):
             load["critical"] = True
         elif current == "ac" and draw(st.booleans()):
@@ -114,7 +115,7 @@ def briefs(draw) -> dict[str, Any]:
             "air_coldest": draw(_amount(-40, 10, "degC")), "air_hottest": draw(_amount(20, 50, "degC")),
         },
         "loads": draw(_loads()),
-        "bank": {"chemistry": draw(st.sampled_from(["flooded", "agm", "lfp"])), "autonomy_days": draw(st.sampled_from([0.5, 1, 2.5]))},
+        "bank": {"chemistry": draw(st.sampled_from(["flooded", "agm", "lfp"])), "autonomy_days": draw(st.sampled_from([0.5, 1, 2]))},
         "supplies": [_SUPPLIES[number] for number in sorted(chosen)],
     }
     if draw(st.booleans()):

@@ -112,6 +112,8 @@ def bank_lines(bank: Bank) -> list[str]:
     lines += _energy(bank)
     if bank.governed_by is not None:
         lines += item("Governed by", word(bank.governed_by))
+    if bank.life_years is not None:
+        lines += item("Cycling", f"{down(bank.life_years, 1)} years until worn out if every day takes the whole depth of discharge")
     if bank.mass_kg is not None:
         lines += item("Mass", mass(bank.mass_kg))
     return lines + _limits(bank)
