@@ -111,24 +111,28 @@ class Case:
     def assume(self, name: str, given: float | None = None) -> float:
         """The given number, else the house rule, else the documented default, which is then listed once.
 
+        A house rule that would loosen a safety rule is not obeyed: the default stays, and that is said once.
         Raises KeyError when no default of this name is documented.
         """
         if given is not None:
             return given
         ruled = self.house_rules.get(name)
-        if ruled is not None:
+        if ruled is not None and not self._loosens(name, ruled):
             return ruled
         known = self._assumed.get(name)
         if known is not None:
             return known
         value, said = self.library.defaults[name]
+        if ruled is not None:
+            self.note("house-rule-loosens", "/house_rules", name=name, given=float(ruled), kept=float(value))
         self.assumptions.append(said)
         self._assumed[name] = value
         return value
 
-    @staticmethod
-    def _loosens(ruled: float, table: Table, row: int) -> bool:
+    def _loosens(self, name: str, ruled: float) -> bool:
         """Whether a house rule would move a safety rule the wrong way."""
+        table = self.library.tables["defaults"]
+        row = table.row(name)
         stricter, value = table.columns["stricter"][row], table.columns["value"][row]
         return (stricter == "lower" and not at_most(ruled, value)) or (stricter == "higher" and not at_least(ruled, value))
 
