@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from examples_loader import close, examples
 
+from examples_loader import close, examples
 from ohmstead.electrical.array import energy_formulas, formulas
 from ohmstead.electrical.array.model import ArrayRequest, GenericModule, ModuleType
 from ohmstead.electrical.array.sizing import size_array

@@ -8,7 +8,14 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from ohmstead.electrical.array.model import (
-    Array, ArrayRequest, FreeArea, GenericModule, Group, LargestCount, ModuleType, OwnedModules,
+    Array,
+    ArrayRequest,
+    FreeArea,
+    GenericModule,
+    Group,
+    LargestCount,
+    ModuleType,
+    OwnedModules,
 )
 from ohmstead.electrical.array.sizing import size_array
 from ohmstead.electrical.controller.model import ControllerType, GenericController

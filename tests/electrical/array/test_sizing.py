@@ -5,7 +5,14 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
-from ohmstead.electrical.array.model import ArrayRequest, FreeArea, GenericModule, LargestCount, ModuleType, OwnedModules
+from ohmstead.electrical.array.model import (
+    ArrayRequest,
+    FreeArea,
+    GenericModule,
+    LargestCount,
+    ModuleType,
+    OwnedModules,
+)
 from ohmstead.electrical.array.sizing import size_array
 from ohmstead.electrical.controller.model import ControllerType, GenericController
 from ohmstead.electrical.solar.model import ClimateAtLatitude, PeakSunHours

@@ -7,11 +7,16 @@ from math import cos, degrees, fsum, pi, radians, sin
 import numpy
 import pandas
 import pytest
-from examples_loader import examples
 from pvlib import irradiance, solarposition
 
+from examples_loader import examples
 from ohmstead.electrical.solar.formulas import (
-    day_angle, declination, distance_factor, extraterrestrial, in_radians, sunset_hour_angle,
+    day_angle,
+    declination,
+    distance_factor,
+    extraterrestrial,
+    in_radians,
+    sunset_hour_angle,
 )
 from ohmstead.electrical.solar.model import DAYS
 

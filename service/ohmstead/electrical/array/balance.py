@@ -8,8 +8,20 @@ from ...reference.case import Case
 from ...working import at_least
 from ..solar.model import MONTHS, Resource
 from .energy_formulas import (
-    balance, charging_half, covered, energy_of_groups, heat_share, income, least_covered, month_cell, month_left, month_net, needed_ratio, power_needed,
-    stored_energy, stored_share,
+    balance,
+    charging_half,
+    covered,
+    energy_of_groups,
+    heat_share,
+    income,
+    least_covered,
+    month_cell,
+    month_left,
+    month_net,
+    needed_ratio,
+    power_needed,
+    stored_energy,
+    stored_share,
 )
 from .model import ArrayRequest, Group, ModuleType, MonthBalance, Mounting
 
@@ -140,7 +152,7 @@ def balance_of(
 
 def remark(needs: Needs, found: Balance, case: Case) -> None:
     """Findings about months: no sun, not covered, or one month that alone makes the array large."""
-    dark = [month for month in range(12) if needs.needed_w[month] is None]
+    dark = [month for month in found.short if needs.needed_w[month] is None]
     if dark:
         case.note("no-sun", "/sun", months=_said(dark))
     rest = [month for month in found.short if month not in dark]

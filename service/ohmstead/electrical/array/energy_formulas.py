@@ -7,6 +7,7 @@ from math import ceil
 from ...nomenclature import formula
 from ...reference.citations import cite
 
+
 @formula("cell_temperature_c", cite=cite("king-2004"))
 def month_cell(month_air_c: float, mounting_rise_k: float, irradiance_ratio: float) -> float:
     """Cell temperature of a month, weighted with the energy.

@@ -20,7 +20,14 @@ from .balance import Losses, balance_of, efficiencies, losses_of, needs_of, rema
 from .energy_formulas import modules_needed
 from .formulas import area_taken, array_power, module_area, module_area_by_power, modules_in_area
 from .model import (
-    Array, ArrayRequest, Group, LargestCount, ModuleType, ModuleWish, OwnedModules, OwnedVerdict,
+    Array,
+    ArrayRequest,
+    Group,
+    LargestCount,
+    ModuleType,
+    ModuleWish,
+    OwnedModules,
+    OwnedVerdict,
 )
 from .strings import Found, Miss, Places, Task, Window, arrange, group_of, miss_of, most_of, window_of
 

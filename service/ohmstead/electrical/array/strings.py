@@ -15,9 +15,24 @@ from ..controller.sizing import Limits, Shelf
 from ..protection.model import Demand, Device
 from ..protection.sizing import candidates
 from .formulas import (
-    cold_by_coefficient, cold_by_table, cold_voltage, conductor_current, group_power, hot_cell, hot_voltage, longest_series,
-    other_strings, parallel_current, photovoltaic_current, power_each, shortest_series, string_cold, string_fuse_needed, string_hot,
-    strings_without_fuses, voltage_share_of_power,
+    cold_by_coefficient,
+    cold_by_table,
+    cold_voltage,
+    conductor_current,
+    group_power,
+    hot_cell,
+    hot_voltage,
+    longest_series,
+    other_strings,
+    parallel_current,
+    photovoltaic_current,
+    power_each,
+    shortest_series,
+    string_cold,
+    string_fuse_needed,
+    string_hot,
+    strings_without_fuses,
+    voltage_share_of_power,
 )
 from .model import ArrayRequest, Group, ModuleType, StringFuse, Strings
 

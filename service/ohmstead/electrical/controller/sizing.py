@@ -10,7 +10,14 @@ from msgspec import Struct
 from ...reference.case import Case, Library
 from ...reference.citations import cite
 from ...working import at_most
-from .formulas import backfeed, controller_lowest, modules_by_output, output_allowed, parallel_by_input, string_voltage_limit
+from .formulas import (
+    backfeed,
+    controller_lowest,
+    modules_by_output,
+    output_allowed,
+    parallel_by_input,
+    string_voltage_limit,
+)
 from .model import BankSide, ControllerType, ControllerWish, GenericController
 
 

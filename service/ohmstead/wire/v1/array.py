@@ -20,8 +20,16 @@ from ..quantities import AirTemperature, DayEnergy, DcVoltage
 from .array_answer import SizedArray, write_array
 from .bank import KnownChemistry, SystemVoltage
 from .modules import (
-    ArraySpace, ControllerShape, GenericController, ModuleShape, OwnedModulesShape, module_faults, read_controller, read_module,
-    read_owned_modules, read_space,
+    ArraySpace,
+    ControllerShape,
+    GenericController,
+    ModuleShape,
+    OwnedModulesShape,
+    module_faults,
+    read_controller,
+    read_module,
+    read_owned_modules,
+    read_space,
 )
 from .sun import SunShape, read_months, read_sun
 

@@ -103,7 +103,7 @@ class ArrayMonth(Struct, frozen=True):
     insolation: Annotated[Amount, Meta(description="Radiation that is planned on, in the plane of the modules")]
     cell_temperature: Annotated[Amount, Meta(description="Cell temperature, weighted with the energy")]
     efficiency: Annotated[float, Meta(description="Energy stored over nameplate power times peak sun hours")]
-    needed_power: Annotated[Amount | None, Meta(description="Nameplate power that this month asks of the module in question; null where no sun rises")]
+    needed_power: Annotated[Amount | None, Meta(description="Nameplate power that this month asks of the module in question; null where there is next to no sun")]
     stored: Annotated[Amount, Meta(description="Energy that the array stores")]
     balance: Annotated[Amount, Meta(description="What is over, or lacking where negative")]
 
