@@ -10,8 +10,8 @@ from ...electrical.faults import formulas as fault_formulas
 from ...electrical.storage import bank_formulas, model
 from ...electrical.storage import formulas as need_formulas
 from ...electrical.storage.chemistry import properties
-from ...reference.case import Case
-from ...working import cited
+from ...reference.case import Case, Library
+from ...working import Citation, cited
 from ..base import Amount, Answer, envelope
 from ..door import Door
 from ..quantities import AirTemperature, Capacity, Current, DcVoltage, Duration, Energy, FaultCurrent, Mass
@@ -324,10 +324,13 @@ def _currents(currents: model.Currents | None) -> BankCurrents | None:
 _SOURCES = cited(need_formulas, bank_formulas, fault_formulas)
 
 
+def printed(bank: model.Bank, library: Library) -> list[Citation]:
+    """Every source behind a bank."""
+    tables = library.tables
+    clauses = [check.rule.clause for check in bank.checks]
+    return [*properties(library, bank.chemistry).citations, tables["battery_units"].citation, tables["short_circuit_bounds"].citation, *clauses, *_SOURCES]
+
+
 def write(bank: model.Bank, case: Case) -> BankAnswer:
     """The answer."""
-    tables = case.library.tables
-    sources = [*properties(case.library, bank.chemistry).citations, tables["battery_units"].citation, tables["short_circuit_bounds"].citation]
-    return BankAnswer(
-        bank=write_bank(bank), **envelope(case, [*sources, *(check.rule.clause for check in bank.checks), *_SOURCES], CAUTIONS),
-    )
+    return BankAnswer(bank=write_bank(bank), **envelope(case, printed(bank, case.library), CAUTIONS))

@@ -8,7 +8,7 @@ from msgspec import Meta, Struct
 
 from ...electrical.loads import formulas, model, power, starts
 from ...reference.case import Case
-from ...working import cited
+from ...working import Citation, cited
 from ..base import Amount, Answer, envelope
 from ..door import Door
 from ..quantities import Latitude, StandbyPower
@@ -168,6 +168,11 @@ def _started(start: model.LargestStart | None) -> StartAnswer | None:
     return None if start is None else StartAnswer(start.id, Amount(start.start_va, "VA"), Amount(start.start_increment_va, "VA"))
 
 
+def printed(demand: model.Demand) -> list[Citation]:
+    """Every source behind a demand."""
+    return [*demand.sources, *_SOURCES]
+
+
 def write(demand: model.Demand, case: Case) -> DemandAnswer:
     """The answer."""
-    return DemandAnswer(demand=write_demand(demand), **envelope(case, [*demand.sources, *_SOURCES], CAUTIONS))
+    return DemandAnswer(demand=write_demand(demand), **envelope(case, printed(demand), CAUTIONS))

@@ -8,8 +8,8 @@ from msgspec import Meta, Struct
 
 from ...electrical.conductors.formulas import current_from_power, ripple_current, ripple_factor
 from ...electrical.inverter import formulas, model
-from ...reference.case import Case
-from ...working import cited
+from ...reference.case import Case, Library
+from ...working import Citation, cited
 from ..base import Amount, Answer, envelope
 from ..door import Door
 from ..quantities import AirTemperature, Altitude, ApparentPower, Current, DcVoltage, Power, StandbyPower
@@ -159,10 +159,14 @@ _SOURCES = tuple(dict.fromkeys((
 )))
 
 
-def write(inverter: model.Inverter, case: Case) -> InverterAnswer:
-    """The answer."""
+def printed(inverter: model.Inverter, library: Library) -> list[Citation]:
+    """Every source behind an inverter."""
     clauses = [check.rule.clause for check in inverter.checks]
     if inverter.transfer is not None:
         clauses.append(inverter.transfer.rule.clause)
-    table = case.library.tables["inverter_ratings"]
-    return InverterAnswer(inverter=write_inverter(inverter), **envelope(case, [table.citation, *clauses, *_SOURCES], CAUTIONS))
+    return [library.tables["inverter_ratings"].citation, *clauses, *_SOURCES]
+
+
+def write(inverter: model.Inverter, case: Case) -> InverterAnswer:
+    """The answer."""
+    return InverterAnswer(inverter=write_inverter(inverter), **envelope(case, printed(inverter, case.library), CAUTIONS))

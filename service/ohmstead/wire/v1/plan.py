@@ -6,21 +6,19 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
-from ...electrical.array import energy_formulas as array_energy_formulas
-from ...electrical.array import formulas as array_formulas
 from ...electrical.conductors import formulas as conductor_formulas
 from ...electrical.faults import formulas as fault_formulas
-from ...electrical.inverter import formulas as inverter_formulas
-from ...electrical.loads import formulas as load_formulas
+from ...electrical.protection import formulas as protection_formulas
+from ...electrical.sources import charging_formulas
 from ...electrical.sources import formulas as source_formulas
-from ...electrical.storage import bank_formulas
-from ...electrical.storage import formulas as storage_formulas
+from ...electrical.year import formulas as year_formulas
 from ...installation import formulas as installation_formulas
 from ...plan import formulas as plan_formulas
 from ...plan import model
 from ...reference.case import Case
 from ...working import Citation, cited
 from ..base import Amount, Answer, envelope
+from . import array, bank, circuit, demand, inverter
 from .array_answer import SizedArray, write_array
 from .balance import BalanceAnswer, write_balance
 from .bank import SizedBank, write_bank
@@ -55,10 +53,9 @@ class PlanAnswer(Answer):
     installation: Annotated[InstallationAnswer | None, Meta(description="The wiring graph; null when there is no bank")]
 
 
-_SOURCES = cited(
-    load_formulas, inverter_formulas, storage_formulas, bank_formulas, source_formulas, array_formulas, array_energy_formulas,
-    conductor_formulas, fault_formulas, installation_formulas, plan_formulas,
-)
+_FORMULAS = cited(source_formulas, charging_formulas, year_formulas, installation_formulas, plan_formulas, conductor_formulas, fault_formulas, protection_formulas)
+_TABLES = ("constants", "shore_services", "charger_ratings", "dc_dc_ratings", "chemistry_values", "shunt_ratings", "bus_bar_ratings", "switch_ratings", "nec_250_122")
+"""Tables that the parts of a plan read without an answer of their own that would name them."""
 
 
 def outcome_of(plan: model.Plan, case: Case) -> str:
@@ -83,17 +80,25 @@ def write(plan: model.Plan, case: Case) -> PlanAnswer:
         array=write_array(plan.array) if plan.array is not None else None,
         balance=write_balance(plan.year) if plan.year is not None else None,
         installation=write_installation(plan.installation, plan.circuits, case) if plan.installation is not None else None,
-        **envelope(case, _citations(plan), plan.cautions),
+        **envelope(case, _citations(plan, case), plan.cautions),
     )
 
 
-def _citations(plan: model.Plan) -> list[Citation]:
-    """The rules of every class that was drawn, the tables behind them, the clauses of the checks and the formulas' sources."""
-    found: dict[Citation, None] = {}
+def _citations(plan: model.Plan, case: Case) -> list[Citation]:
+    """Every source behind the parts of a plan, each once."""
+    library = case.library
+    found = dict.fromkeys(demand.printed(plan.demand))
+    if plan.inverter is not None:
+        found.update(dict.fromkeys(inverter.printed(plan.inverter, library)))
+    found.update(dict.fromkeys(bank.printed(plan.bank, library)))
+    if plan.array is not None:
+        found.update(dict.fromkeys(array.printed(plan.array, library)))
+        found.update(dict.fromkeys(array.SOURCES))
     for drawn in plan.circuits:
-        source = drawn.source
-        for citation in (source.citation, source.ampacity.citation, source.ambient.citation, source.bundling.citation):
-            found[citation] = None
-        for check in drawn.sized.checks:
-            found[check.rule.clause] = None
-    return [*found, *_SOURCES]
+        found.update(dict.fromkeys(circuit.printed(drawn.sized, drawn.source, library)))
+    for supply in plan.supplies:
+        found.update(dict.fromkeys(check.rule.clause for check in supply.checks))
+    for name in _TABLES:
+        found.update(dict.fromkeys(library.tables[name].citation_of_row))
+    found.update(dict.fromkeys(_FORMULAS))
+    return list(found)
