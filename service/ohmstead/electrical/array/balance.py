@@ -68,13 +68,12 @@ def _charging(request: ArrayRequest, case: Case) -> float:
 def efficiencies(module: ModuleType, losses: Losses, case: Case) -> tuple[float, ...]:
     """Energy stored over nameplate power times peak sun hours, by month."""
     gamma = case.assume("power_coefficient_per_k", module.power_coefficient_per_k)
-    found: list[float] = []
-    for month, cell in enumerate(losses.cells_c):
-        if month and cell is losses.cells_c[month - 1]:
-            found.append(found[-1])
-        else:
-            found.append(stored_share(*losses.shares, heat_share(gamma, cell), losses.controller, losses.charging))
-    return tuple(found)
+    known: dict[int, float] = {}
+    for cell in losses.cells_c:
+        # Without temperatures by month all twelve are the same number.
+        if id(cell) not in known:
+            known[id(cell)] = stored_share(*losses.shares, heat_share(gamma, cell), losses.controller, losses.charging)
+    return tuple([known[id(cell)] for cell in losses.cells_c])
 
 
 class Needs(Struct):
