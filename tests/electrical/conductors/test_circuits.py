@@ -31,10 +31,12 @@ def test_circuit(case, traced):
 
 @pytest.mark.parametrize("case", examples("circuit"))
 def test_numbers_name_their_origin(case):
-    """Every number of the answer that can have an origin has one, and every operand comes before what it went into."""
+    """Every number of the answer that can have an origin has one, every operand comes before what it went into, every source is listed."""
     answer = ask(request_of(case), traced=True)
     working = answer.working
+    listed = {(source.id, source.clause, source.edition) for source in answer.citations}
     for number in working.numbers:
+        assert number.citation is None or (number.citation.id, number.citation.clause, number.citation.edition) in listed
         assert number.how in ("given", "assumed", "table", "formula", "choice")
         assert all(operand < number.id for operand in number.operands)
     if answer.circuit.outcome == "sized":

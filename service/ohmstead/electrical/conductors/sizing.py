@@ -151,7 +151,7 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
         # Without the equipment's limit there may be one: then the limit is what stands in the way.
         made = next(candidates(replace(demand, limit_a=None), case), None)
         if made is not None:
-            return circuit(failed=OTHER_LIMIT.check(made.rating_a, run.device_limit_a),
+            return circuit(device=made, failed=OTHER_LIMIT.check(made.rating_a, run.device_limit_a),
                            why=f"The smallest device made for {needed:.4g} A is {made.rating_a:g} A, the equipment allows {run.device_limit_a:g} A.")
     return circuit(why=f"No overcurrent device is made for {needed:.4g} A at {run.highest_voltage_v:g} V {_KINDS[run.source.current]} in this use.")
 

@@ -284,6 +284,8 @@ def printed(circuit: Circuit, source: RuleSource, library: Library) -> list[Cita
     constants = tables["constants"]
     found = [*source.printed, tables["awg_conductors"].citation, *[constants.citation_of_row[constants.row(name)] for name in _CONSTANTS]]
     found += [check.rule.clause for check in circuit.checks]
+    if circuit.failed is not None:
+        found.append(circuit.failed.rule.clause)
     if circuit.device is not None:
         families = tables["device_families"]
         found.append(families.citation_of_row[families.row(circuit.device.row)])
