@@ -66,7 +66,7 @@ def size_plan(brief: Brief, case: Case) -> Plan:
         case.note("bank-not-sized", "/bank", why=bank.why)
         return Plan(practice, brief.kind, nominal, demand, inverter, bank, (), None, None, None, None, (), cautions_for(brief, bank, inverter, ()))
     supplies = _supplies(brief, demand, inverter, bank, nominal, case)
-    array = _array(brief, demand, bank, supplies, nominal, cut_off, case)
+    array = _array(brief, demand, bank, supplies, nominal, case)
     year = _year(demand, array, supplies, bank, case)
     total = _charge_total(supplies, array, bank, nominal, case)
     needs = _needs(brief, practice, nominal, cut_off, demand, inverter, bank, supplies, array)
@@ -173,7 +173,7 @@ def _supplies(brief: Brief, demand: Demand, inverter: Inverter | None, bank: Ban
     return size_supplies(brief.supplies, bank_facts(bank, nominal), loads, case, charger)
 
 
-def _array(brief: Brief, demand: Demand, bank: Bank, supplies: tuple[Supply, ...], nominal: float, cut_off: float, case: Case) -> Array | None:
+def _array(brief: Brief, demand: Demand, bank: Bank, supplies: tuple[Supply, ...], nominal: float, case: Case) -> Array | None:
     if brief.array is None:
         return None
     wish = brief.array
@@ -181,8 +181,8 @@ def _array(brief: Brief, demand: Demand, bank: Bank, supplies: tuple[Supply, ...
     others = (stored_by_supplies(*stored),) * 12 if stored else None
     request = ArrayRequest(
         load_wh=demand.month_energy_wh, sun=brief.site.sun, module=wish.module, controller=wish.controller, system_voltage_v=nominal,
-        charging_voltage_v=bank.voltages.absorption_v, air_coldest_c=brief.site.air_coldest_c, air_hottest_c=brief.site.air_hottest_c,
-        chemistry=bank.chemistry, other_supplies_wh=others, lowest_voltage_v=cut_off, mounting=wish.mounting, owned=wish.owned, count_wanted=wish.count_wanted,
+        charging_voltage_v=bank.voltages.highest_v, air_coldest_c=brief.site.air_coldest_c, air_hottest_c=brief.site.air_hottest_c,
+        chemistry=bank.chemistry, other_supplies_wh=others, mounting=wish.mounting, owned=wish.owned, count_wanted=wish.count_wanted,
         space=wish.space,
     )
     with _part(case, "/array"):
