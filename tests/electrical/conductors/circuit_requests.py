@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import get_args
+from typing import get_args, get_type_hints
 
 import msgspec
 from hypothesis import strategies as st
 
-from ohmstead.wire.quantities import AcVoltage, AirTemperature, Capacity, Current, DcVoltage, FaultCurrent, Power, RunLength
+from ohmstead.units import FACTORS
+from ohmstead.wire.quantities import AcVoltage, AirTemperature, Capacity, Current, DcVoltage, FaultCurrent, Power, Quantity, RunLength
 from ohmstead.wire.v1 import circuit as wire
 
 EDGE_C = (10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0, 70.0, 75.0, 80.0, 85.0)
@@ -19,15 +20,28 @@ def _spread(low: float, high: float) -> st.SearchStrategy[float]:
     return st.floats(0, 1).map(lambda share: min(high, max(low, low * (high / low) ** share)))
 
 
+def _bounds(quantity: type[Quantity], unit: str) -> tuple[float, float]:
+    """Bounds of the number as sent in a unit, the physical ones included."""
+    meta = get_type_hints(quantity, include_extras=True)["value"].__metadata__[0]
+    if quantity.physical is None:
+        return meta.ge, meta.le
+    num, add, den = FACTORS[quantity.service, unit]
+    low, high = ((bound * num + add) / den for bound in quantity.physical)
+    return max(low, meta.ge), min(high, meta.le)
+
+
+def _temperatures(unit: str, edges: list[float]) -> st.SearchStrategy[AirTemperature]:
+    low, high = _bounds(AirTemperature, unit)
+    inside = [edge for edge in edges if low <= edge <= high]
+    return st.builds(AirTemperature, value=st.one_of(st.sampled_from(inside), st.floats(low, high)), unit=st.just(unit))
+
+
 currents = st.builds(Current, value=st.one_of(_spread(0.5, 400), st.sampled_from(EDGE_A), _spread(0.001, 3000)), unit=st.just("A"))
 runs = st.one_of(
     st.builds(RunLength, value=st.one_of(_spread(0.05, 30), st.just(2.0), _spread(0.05, 500)), unit=st.just("ft")),
     st.builds(RunLength, value=st.one_of(_spread(0.05, 10), st.just(0.6096), _spread(0.05, 500)), unit=st.just("m")),
 )
-ambients = st.one_of(
-    st.builds(AirTemperature, value=st.one_of(st.sampled_from(EDGE_C), st.floats(-60, 90)), unit=st.just("degC")),
-    st.builds(AirTemperature, value=st.one_of(st.sampled_from([edge * 9 / 5 + 32 for edge in EDGE_C if edge <= 70]), st.floats(-60, 160)), unit=st.just("degF")),
-)
+ambients = st.one_of(_temperatures("degC", list(EDGE_C)), _temperatures("degF", [edge * 9 / 5 + 32 for edge in EDGE_C]))
 powers = st.one_of(
     st.builds(Power, value=_spread(0.01, 50000), unit=st.just("W")), st.builds(Power, value=_spread(0.01, 50000), unit=st.just("kW")),
 )

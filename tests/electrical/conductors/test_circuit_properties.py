@@ -176,7 +176,7 @@ def sound(request: CircuitRequest) -> None:
 def device_sound(request: CircuitRequest) -> None:
     c = Circumstances(request)
     circuit, device, source = c.circuit, c.circuit.device, c.source
-    if device is None:
+    if circuit.outcome != "sized" or device is None:
         return
     assert device.rating_a in c.case.library.series[device.family]
     assert device.rating_a * SLACK >= circuit.thermal_current_a
@@ -205,7 +205,7 @@ def device_sound(request: CircuitRequest) -> None:
     codes = [finding.code for finding in c.case.findings]
     if device.interrupting == "short":
         assert strongest * SLACK < reach, "another family interrupts it"
-        assert circuit.outcome == "nothing-fits" or "interrupting-rating-short" in codes
+        assert "interrupting-rating-short" in codes
     if fault is not None and reach is None:
         assert "no-short-circuit-figure" in codes
 
@@ -260,7 +260,12 @@ def more_current(request: CircuitRequest, factor: float) -> None:
 
 def hotter_place(request: CircuitRequest, rise: float) -> None:
     ambient = request.ambient or AirTemperature(40.0, "degC")
-    hotter = AirTemperature(min(ambient.value + rise, 90.0 if ambient.unit == "degC" else 160.0), ambient.unit)
+    hotter = AirTemperature(ambient.value + rise, ambient.unit)
+    try:
+        accepted(msgspec.structs.replace(request, ambient=hotter))
+    except msgspec.ValidationError:
+        assume(False)
+    assume(in_service(hotter) <= AirTemperature.physical[1])
     never_smaller(msgspec.structs.replace(request, ambient=ambient), msgspec.structs.replace(request, ambient=hotter))
 
 
