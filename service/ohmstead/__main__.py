@@ -27,6 +27,9 @@ def main(arguments: list[str] | None = None) -> int:
         return asked.run(asked)
     except Problem as problem:
         _say_problem(problem)
+    except BrokenPipeError:  # the reader of our output has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
     except (Misconfigured, Damaged, OSError) as error:
         print(f"ohmstead: {error}", file=sys.stderr)
     return 1

@@ -193,7 +193,7 @@ class Capacity(Quantity):
 class AirTemperature(Quantity):
     """Temperature of the air around a device or a conductor."""
 
-    value: Annotated[float, Meta(ge=-60, le=160, description="Air temperature")]
+    value: Annotated[float, Meta(ge=-60, le=140, description="Air temperature")]
     unit: Annotated[Literal["degC", "degF"], Meta(description="Unit of temperature")]
     physical = (-60.0, 90.0)
 
