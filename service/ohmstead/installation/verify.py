@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Mapping
 
 from ..reference.case import Case
 from ..working import at_least
-from .model import ISLAND_MODES, Equipment, Installation, Mode, Path
+from .model import ISLAND_MODES, Circuit, Equipment, Installation, Mode, Protection
 
 CHARGERS = ("charge-controller", "dc-dc-charger", "charger", "inverter-charger")
 CONSUMERS = ("inverter", "inverter-charger", "dc-panel", "dc-converter", "dc-load", *CHARGERS)
-LITHIUM = ("lfp", "nmc", "lto", "sodium-ion")
+_LIVE = "always-live-load"
+# What hangs behind a consumer shares its fault; the first one on the way is the one to mend.
+_WITHOUT_SHUNT = frozenset((*CONSUMERS, "shunt"))
+_WITHOUT_DISCONNECT = frozenset((*CONSUMERS, "disconnect"))
+_WITHOUT_ARRAY_DISCONNECT = frozenset((*CONSUMERS, "array-disconnect"))
 
 
 class Graph:
@@ -20,21 +24,42 @@ class Graph:
         self.installation = installation
         self.by_id: dict[str, Equipment] = {item.id: item for item in installation.equipment}
         self.place = {item.id: f"/installation/equipment/{position}" for position, item in enumerate(installation.equipment)}
-        self.by_kind: dict[str, list[Equipment]] = {}
+        self.by_kind: dict[str, list[tuple[Equipment, str, str]]] = {}
+        """Terminals by the kind of their equipment, each with its function and its full name."""
+        self.function: dict[str, str] = {}
+        self.stud: dict[str, str] = {}
         self.wires: dict[str, list[str]] = {}
         self.inner: dict[str, list[tuple[str, str, tuple[Mode, ...]]]] = {}
-        for conductor in installation.conductors:
-            self.wires.setdefault(conductor.start, []).append(conductor.end)
-            self.wires.setdefault(conductor.end, []).append(conductor.start)
+        self.meeting: list[tuple[Mode, ...]] = []
+        """Modes in which each join of neutral and earth is closed."""
         for item in installation.equipment:
-            self.by_kind.setdefault(item.kind, []).append(item)
+            alike = self.by_kind.setdefault(item.kind, [])
+            for terminal in item.terminals:
+                name, function = f"{item.id}.{terminal.id}", terminal.function
+                self.function[name] = function
+                if terminal.fastening is not None and terminal.fastening.by == "stud":
+                    self.stud[name] = terminal.fastening.size
+                alike.append((item, function, name))
             for path in item.paths:
                 a, b = f"{item.id}.{path.between[0]}", f"{item.id}.{path.between[1]}"
                 self.inner.setdefault(a, []).append((b, item.kind, path.closed_in))
                 self.inner.setdefault(b, []).append((a, item.kind, path.closed_in))
+                if self._bonds(a, b):
+                    self.meeting.append(path.closed_in)
+        for conductor in installation.conductors:
+            a, b = conductor.start, conductor.end
+            self.wires.setdefault(a, []).append(b)
+            self.wires.setdefault(b, []).append(a)
+            if self._bonds(a, b):
+                self.meeting.append(installation.modes)
 
-    def reach(self, starts: Iterable[str], *, mode: Mode | None = None, opened: str = "") -> set[str]:
-        """Terminals that are joined to the starts. A mode of None closes every path; an opened kind passes nothing."""
+    def _bonds(self, a: str, b: str) -> bool:
+        """Whether one terminal is a neutral and the other an earth."""
+        one, other = self.function.get(a), self.function.get(b)
+        return one != other and (one == "neutral" and other == "earth" or one == "earth" and other == "neutral")
+
+    def reach(self, starts: Iterable[str], *, mode: Mode | None = None, opened: Collection[str] = ()) -> set[str]:
+        """Terminals that are joined to the starts. A mode of None closes every path; opened kinds pass nothing."""
         seen: set[str] = set()
         stack = list(starts)
         while stack:
@@ -44,17 +69,21 @@ class Graph:
             seen.add(terminal)
             stack.extend(self.wires.get(terminal, ()))
             for other, kind, closed_in in self.inner.get(terminal, ()):
-                if kind != opened and (mode is None or mode in closed_in):
+                if kind not in opened and (mode is None or mode in closed_in):
                     stack.append(other)
         return seen
 
-    def terminals(self, kinds: Iterable[str], function: str) -> Iterator[tuple[Equipment, str]]:
+    def terminals(self, kinds: Iterable[str], function: str) -> list[str]:
         """Terminals of a function on equipment of these kinds."""
-        for kind in dict.fromkeys(kinds):
-            for equipment in self.by_kind.get(kind, ()):
-                for terminal in equipment.terminals:
-                    if terminal.function == function:
-                        yield equipment, f"{equipment.id}.{terminal.id}"
+        return [name for kind in kinds for _, known, name in self.by_kind.get(kind, ()) if known == function]
+
+    def equipment(self, kinds: Iterable[str], functions: Collection[str], reached: Collection[str]) -> Iterable[Equipment]:
+        """Each piece of equipment of these kinds with a terminal of these functions among those reached, once."""
+        found = {
+            item.id: item for kind in dict.fromkeys(kinds) for item, function, name in self.by_kind.get(kind, ())
+            if name in reached and function in functions
+        }
+        return found.values()
 
 
 def verify(installation: Installation, case: Case) -> None:
@@ -71,16 +100,19 @@ def verify(installation: Installation, case: Case) -> None:
 
 
 def _circuits(graph: Graph, case: Case) -> None:
-    networks = {network.id: network for network in graph.installation.networks}
-    for position, circuit in enumerate(graph.installation.circuits):
+    installation = graph.installation
+    networks = {network.id: network for network in installation.networks}
+    ends = {conductor.id: (conductor.start, conductor.end) for conductor in installation.conductors}
+    for position, circuit in enumerate(installation.circuits):
         if circuit.outcome != "sized":
             continue
-        guarded = {protection.guards for protection in circuit.protected_by}
-        for end in circuit.source_at:
-            if end not in guarded and not circuit.unprotected_why:
-                case.note("source-end-unprotected", f"/installation/circuits/{position}", circuit=circuit.id, end=end)
+        guarded = {protection.guards for protection in circuit.protected_by if _stands_in(graph, protection, circuit, ends)}
+        for end in _bare(circuit, guarded):
+            case.note("source-end-unprotected", f"/installation/circuits/{position}", circuit=circuit.id, end=end)
         for protection in circuit.protected_by:
-            device = graph.by_id[protection.equipment]
+            device = graph.by_id.get(protection.equipment)
+            if device is None:
+                continue
             ratings, highest = device.ratings, networks[circuit.network].highest_v
             if ratings.voltage_v is not None and not at_least(ratings.voltage_v, highest):
                 case.note("device-voltage-low", graph.place[device.id], equipment=device.title, rated=float(ratings.voltage_v), highest=float(highest))
@@ -88,70 +120,84 @@ def _circuits(graph: Graph, case: Case) -> None:
                 case.note("polarised-device-both-ways", graph.place[device.id], equipment=device.title)
             if ratings.interrupting == "short":
                 case.note("interrupting-short", graph.place[device.id], equipment=device.title)
+    for position, lead in enumerate(installation.control_leads):
+        if lead.fuse_a is None and graph.function.get(lead.start) == "dc-positive":
+            case.note("source-end-unprotected", f"/installation/control_leads/{position}", circuit=lead.id, end="from")
 
 
-def _posts(graph: Graph, function: str) -> list[str]:
-    return [terminal for _, terminal in graph.terminals(("battery-unit",), function)]
+def _stands_in(graph: Graph, protection: Protection, circuit: Circuit, ends: Mapping[str, tuple[str, str]]) -> bool:
+    """Whether the device is there and the circuit's conductors run through it; one in a panel has no terminals of its own."""
+    device = graph.by_id.get(protection.equipment)
+    if device is None or not device.terminals:
+        return device is not None
+    wired = {end for id in circuit.conductors for end in ends[id]}
+    return all(f"{device.id}.{terminal.id}" in wired for terminal in device.terminals)
+
+
+def _bare(circuit: Circuit, guarded: Collection[str]) -> list[str]:
+    """Ends that are sources without a device. A reason why excuses one of them, never both."""
+    bare = [end for end in circuit.source_at if end not in guarded]
+    return bare[:-1] if circuit.unprotected_why else bare
 
 
 def _shunt(graph: Graph, case: Case) -> None:
-    if not any(item.kind == "shunt" for item in graph.installation.equipment):
+    if "shunt" not in graph.by_kind:
         return
-    bank_side = graph.reach(_posts(graph, "dc-negative"), opened="shunt")
-    for equipment, terminal in graph.terminals((*CONSUMERS, "always-live-load"), "dc-negative"):
-        if terminal in bank_side:
-            case.note("shunt-bypassed", graph.place[equipment.id], equipment=equipment.title)
+    bank_side = graph.reach(graph.terminals(("battery-unit",), "dc-negative"), opened=_WITHOUT_SHUNT)
+    for equipment in graph.equipment((*CONSUMERS, _LIVE), ("dc-negative",), bank_side):
+        case.note("shunt-bypassed", graph.place[equipment.id], equipment=equipment.title)
 
 
 def _isolation(graph: Graph, case: Case) -> None:
-    posts = _posts(graph, "dc-positive")
-    opened = graph.reach(posts, opened="disconnect")
-    closed = graph.reach(posts)
-    without_loads = graph.reach(posts, opened="load-disconnect") if "load-disconnect" in graph.by_kind else closed
-    for equipment, terminal in graph.terminals(CONSUMERS, "dc-positive"):
-        if terminal in opened:
+    posts, positive = graph.terminals(("battery-unit",), "dc-positive"), ("dc-positive",)
+    opened = graph.reach(posts, opened=_WITHOUT_DISCONNECT)
+    for equipment in graph.equipment(CONSUMERS, positive, opened):
+        case.note("bank-not-isolated", graph.place[equipment.id], equipment=equipment.title)
+    listed = _listed(graph)
+    for equipment in graph.equipment((_LIVE,), positive, opened):
+        if equipment.id not in listed:
             case.note("bank-not-isolated", graph.place[equipment.id], equipment=equipment.title)
-        if equipment.kind in CHARGERS and terminal in closed and terminal not in without_loads:
-            case.note("load-disconnect-stops-charging", graph.place[equipment.id], equipment=equipment.title)
+    if "load-disconnect" not in graph.by_kind:
+        return
+    cut_off = graph.reach(posts) - graph.reach(posts, opened=("load-disconnect",))
+    for equipment in graph.equipment(CHARGERS, positive, cut_off):
+        case.note("load-disconnect-stops-charging", graph.place[equipment.id], equipment=equipment.title)
+
+
+def _listed(graph: Graph) -> set[str]:
+    """Equipment of the circuits that are written down as live with the bank switched off."""
+    always = set(graph.installation.always_live)
+    wires = {id for circuit in graph.installation.circuits if circuit.id in always for id in circuit.conductors}
+    return {end.partition(".")[0] for conductor in graph.installation.conductors if conductor.id in wires for end in (conductor.start, conductor.end)}
 
 
 def _array(graph: Graph, case: Case) -> None:
-    strings = [terminal for _, terminal in graph.terminals(("array-string",), "dc-positive")]
-    joined = graph.reach(strings, opened="array-disconnect")
-    for equipment, terminal in graph.terminals(("charge-controller",), "dc-positive"):
-        if terminal in joined:
-            case.note("array-not-isolated", graph.place[equipment.id], equipment=equipment.title)
+    joined: set[str] = set()
+    for function in ("dc-positive", "dc-negative"):
+        joined |= graph.reach(graph.terminals(("array-string",), function), opened=_WITHOUT_ARRAY_DISCONNECT)
+    for equipment in graph.equipment(("charge-controller",), ("dc-positive", "dc-negative"), joined):
+        case.note("array-not-isolated", graph.place[equipment.id], equipment=equipment.title)
 
 
 def _bonds(graph: Graph, case: Case) -> None:
     installation = graph.installation
-    meeting = [
-        (equipment.id, path.closed_in)
-        for equipment in installation.equipment if equipment.paths
-        for path in equipment.paths if _joins_neutral_to_earth(equipment, path)
-    ]
-    if not meeting and not installation.bonds:
+    if not graph.meeting and not installation.bonds:
         return
     for mode in installation.modes:
-        made = {bond.at for bond in installation.bonds if bond.mode == mode and bond.off_board}
-        made.update(id for id, modes in meeting if mode in modes)
+        made = sum(bond.mode == mode and bond.off_board for bond in installation.bonds) + sum(mode in modes for modes in graph.meeting)
         active = mode not in ISLAND_MODES or "inverter" in graph.by_kind or "inverter-charger" in graph.by_kind
-        if active and len(made) != 1:
-            case.note("bond-count", "/installation/bonds", mode=mode, count=len(made))
-
-
-def _joins_neutral_to_earth(equipment: Equipment, path: Path) -> bool:
-    functions = {terminal.function for terminal in equipment.terminals if terminal.id in path.between}
-    return functions == {"neutral", "earth"}
+        if active and made != 1:
+            case.note("bond-count", "/installation/bonds", mode=mode, count=made)
 
 
 def _own_inverter(graph: Graph, case: Case) -> None:
+    outputs = [name for name in graph.terminals(("inverter", "inverter-charger"), "line-1") if name.endswith(".line-out")]
+    fed: set[str] = set()
     for mode in graph.installation.modes:
-        outputs = [terminal for equipment, terminal in graph.terminals(("inverter", "inverter-charger"), "line-1") if terminal.endswith(".line-out")]
-        fed = graph.reach(outputs, mode=mode) if mode in ISLAND_MODES else set()
-        for equipment, terminal in graph.terminals(("charger",), "line-1"):
-            if terminal in fed:
-                case.note("charger-on-own-inverter", graph.place[equipment.id], equipment=equipment.title)
+        if mode in ISLAND_MODES:
+            fed |= graph.reach(outputs, mode=mode)
+    for equipment in graph.equipment(("charger",), ("line-1",), fed):
+        case.note("charger-on-own-inverter", graph.place[equipment.id], equipment=equipment.title)
 
 
 def _lock_outs(graph: Graph, case: Case) -> None:
@@ -169,5 +215,6 @@ def _ends(graph: Graph, case: Case) -> None:
         if conductor.origin == "existing" or conductor.size is None:
             continue
         for end in conductor.ends:
-            if not end.lug:
+            stud = graph.stud.get(conductor.start if end.at == "from" else conductor.end)
+            if not end.lug or (stud is not None and end.stud != stud):
                 case.note("lug-missing", f"/installation/conductors/{position}", conductor=conductor.id, size=conductor.size, end=end.at)

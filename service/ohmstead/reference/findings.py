@@ -119,7 +119,7 @@ declare("critical-on-shore-only", "hazard", "unsafe",
 declare("critical-on-inverter", "hazard", "caution",
         "{load} must never be cut and hangs on the inverter, which cuts it at its low-voltage cut-off and on overload.",
         "Take a direct-current appliance, or one with a battery of its own.")
-declare("converter-needed", "shortfall", "note",
+declare("converter-needed", "advice", "note",
         "{load} runs on {voltage} V and needs a converter on a system of {system} V; its loss is counted.",
         "Choose the converter for the running power and the start of what hangs on it.")
 
@@ -159,7 +159,7 @@ declare("bank-not-isolated", "hazard", "unsafe", "With the bank disconnect open,
         "Move its positive to the load side of the bank disconnect.")
 declare("load-disconnect-stops-charging", "hazard", "unsafe", "Opening the load disconnect also cuts {equipment} off the bank.",
         "Connect the charger ahead of the load disconnect.")
-declare("array-not-isolated", "hazard", "unsafe", "{equipment} stays connected to its controller when the array disconnect is open.",
+declare("array-not-isolated", "hazard", "unsafe", "With the array disconnect open, {equipment} is still connected to the array.",
         "Put a two-pole disconnect between the array and the controller.", "NEC 690.13, 690.15")
 declare("bond-count", "hazard", "unsafe", "In the mode {mode} neutral and earth meet {count} times.",
         "Make the bond once, at the source that is active.", "NEC 250.30, 551.54(C)")
@@ -250,9 +250,9 @@ declare("charger-above-bank", "hazard", "caution",
 declare("charge-below-floor", "shortfall", "caution",
         "Supply {id} charges with {current} A; below {floor} A this bank never becomes full.",
         "Take a stronger supply or charger, or a smaller bank; give the bank a full charge from another source every week.")
-declare("charge-not-finished", "shortfall", "note",
+declare("charge-not-finished", "advice", "note",
         "Supply {id} needs {needed} h to fill the bank from its depth of discharge and is there for {given} h.",
-        "Plan for part charges, or for more hours; lead-acid needs a full charge every week.")
+        "Plan for part charges, or for more hours; a lead-acid bank needs a full charge from some supply every week.")
 declare("bank-walks-down", "shortfall", "caution",
         "Supply {id} does not carry the loads of an average hour: the bank changes by {balance} W while it is on.",
         "Run less, or take a stronger supply or charger.")
