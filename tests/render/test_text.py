@@ -9,7 +9,9 @@ from hypothesis import given, settings
 from render.briefs import NAMES, Rendered, briefs, example, render
 
 from ohmstead.render import layout
+from ohmstead.render.text import render_plan
 from ohmstead.render.wiring import size
+from ohmstead.wire.base import in_system
 
 HAIR = 2e-9
 """A little more than the rounding takes for what floats lose on the way."""
@@ -201,6 +203,12 @@ def test_the_same_plan_gives_the_same_text(name):
     once = render(example(name)).text
     assert render(example(name)).text == once
     assert render(example(name), traced=True).text == once
+
+
+def test_the_units_of_the_answer_do_not_matter(published):
+    """Text prints lengths, masses and temperatures in both systems, whichever the answer is in."""
+    for system in ("us", "metric"):
+        assert render_plan(published.plan, in_system(published.answer, system)) == published.text
 
 
 @pytest.mark.parametrize("lines", [

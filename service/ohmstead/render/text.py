@@ -50,7 +50,9 @@ def _verdict(plan: Plan, said: Said, unsafe: int) -> list[str]:
     elif missing:
         verdict = f"SHORT: not to be had as asked: {'; '.join(missing)}."
     else:
-        falls = dict.fromkeys(word(finding.code) for finding in said.findings if finding.kind == "shortfall" or finding.severity == "unsafe")
+        short = [finding for finding in said.findings if finding.kind == "shortfall" or finding.severity == "unsafe"]
+        grave = [finding for finding in short if finding.severity != "note"]
+        falls = dict.fromkeys(word(finding.code) for finding in grave or short)
         verdict = f"SHORT: every part is sized, and something stays short of what was asked: {', '.join(falls)}."
     if unsafe:
         verdict += f" NOT TO BE BUILT as it stands: {unsafe} unsafe finding{'s' if unsafe > 1 else ''}, next below."
