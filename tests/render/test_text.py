@@ -11,7 +11,7 @@ from render.briefs import NAMES, Rendered, briefs, example, render
 from ohmstead.render import layout
 from ohmstead.render.text import render_plan
 from ohmstead.render.wiring import size
-from ohmstead.wire.base import in_system
+from ohmstead.wire.explain import in_system
 
 HAIR = 2e-9
 """A little more than the rounding takes for what floats lose on the way."""
@@ -89,6 +89,7 @@ def whole(rendered: Rendered) -> None:
             assert cells[1] == "NOT SIZED"
             assert " ".join(sized.why.split()) in everything
             continue
+        assert abs(number(cells[2]) - drawn.run_m) <= 0.005 + HAIR and cells[2].endswith(" ft)")
         assert cells[1] == size(sized.conductor.size, sized.conductor.sets)
         assert rounded_up(cells[4], 100 * sized.conductor.drop_fraction)
         assert rounded_down(cells[5], sized.load_voltage_v)
@@ -167,6 +168,17 @@ def test_sizes_to_buy_and_set(published):
     assert rounded_down(re.search(r"Left for loads +(.*)", lines)[1], first.alternating.left_va)
 
 
+def test_lengths_are_those_that_were_asked_for():
+    """Twelve feet in the brief are twelve feet in the schedule, however many pieces the run is cut into."""
+    brief = example("plan-climbers-van")
+    classes = ("inverter-dc", "controller-output", "controller-input", "dc-branch", "dc-dc-input", "bank-main", "ac-branch")
+    brief["runs"] = [{"circuit_class": name, "one_way": {"value": 12, "unit": "ft"}} for name in classes]
+    rendered = render(brief)
+    schedule = rows(rendered)
+    asked = [schedule[drawn.circuit.id][2] for drawn in rendered.plan.circuits if drawn.circuit.circuit_class in classes]
+    assert len(asked) > 8 and set(asked) == {"3.66 m (12 ft)"}
+
+
 def test_months(published):
     """Twelve rows that hold the balance of the year."""
     plan = published.plan
@@ -192,6 +204,9 @@ def test_bonds_lock_outs_and_what_stays_live(published):
     for lead in installation.control_leads:
         if lead.purpose == "charge-lock-out":
             assert all(f"({target})" in lines for target in lead.acts_on)
+    for equipment in installation.equipment:
+        if equipment.kind not in ("battery-unit", "array-string", "fuse", "breaker", "dc-load", "ac-load", "always-live-load", "chassis", "grounding-electrode"):
+            assert f"{equipment.title}: {equipment.place}" in lines
     in_circuits = {id for circuit in installation.circuits for id in circuit.conductors}
     for conductor in installation.conductors:
         assert conductor.id in in_circuits or f"{conductor.start} to {conductor.end}" in lines

@@ -26,12 +26,14 @@ BANK, BAY, PANEL = "bank", "equipment bay", "panel"
 class Drawn:
     """A circuit that was drawn, with the sizing behind it and the rules it was sized under."""
 
-    __slots__ = ("circuit", "sized", "source", "from_title", "to_title")
+    __slots__ = ("circuit", "sized", "source", "run_m", "from_title", "to_title")
 
-    def __init__(self, circuit: Circuit, sized: Sized, source: RuleSource, from_title: str, to_title: str):
+    def __init__(self, circuit: Circuit, sized: Sized, source: RuleSource, run_m: float, from_title: str, to_title: str):
         self.circuit = circuit
         self.sized = sized
         self.source = source
+        self.run_m = run_m
+        """One way, as it was sized; its conductors are the pieces between devices and switches."""
         self.from_title = from_title
         self.to_title = to_title
 
@@ -207,7 +209,7 @@ class Assembly:
             id, circuit_class, network, tuple(conductors), protected_by, both_ways, tuple(source_at), sized.design_current_a,
             sized.outcome, unprotected_why,
         )
-        drawn = Drawn(circuit, sized, source, *titles)
+        drawn = Drawn(circuit, sized, source, self.length(circuit_class), *titles)
         self.drawn.append(drawn)
         return drawn
 

@@ -6,13 +6,15 @@ from collections.abc import Mapping
 
 from ..electrical.protection.model import Device
 from ..installation.assembly import Drawn
-from ..installation.model import Conductor, Equipment, Installation, Ratings
+from ..installation.model import Equipment, Installation, Ratings
 from ..plan.model import Plan
 from .layout import heading, item, listed, paragraph, table, word
 from .number import down, exact, least, length, percent_up, up, within
 from .verdicts import stands_in_the_way
 
 _SWITCHES = ("disconnect", "load-disconnect", "array-disconnect", "transfer-switch", "shunt", "battery-monitor", "management-gateway")
+_ELSEWHERE = ("battery-unit", "fuse", "breaker", "array-string", "dc-load", "always-live-load", "ac-load", "chassis", "grounding-electrode")
+"""Kinds that stand in other sections, or that nobody buys for this."""
 _COLUMNS = ("<circuit", "design", "<conductor", "<one way", "<device", "drop", "at load")
 
 
@@ -35,25 +37,23 @@ def schedule_lines(plan: Plan) -> list[str]:
                        "before it. `for ... A` is what conductor and device are sized for: the design current with continuous duty and ripple. Drop is "
                        "out and back, without joints, fuses and switches; at load is what is left when the source is at its lowest.")
     lines.append("")
-    conductors = {conductor.id: conductor for conductor in plan.installation.conductors}
     equipment = {item.id: item for item in plan.installation.equipment}
-    rows = [_row(drawn, conductors) for drawn in plan.circuits]
+    rows = [_row(drawn) for drawn in plan.circuits]
     below = [_below(drawn, equipment) for drawn in plan.circuits]
     lines += table(_COLUMNS, rows, below)
     lines.append("")
     return lines + _rules(plan.circuits)
 
 
-def _row(drawn: Drawn, conductors: Mapping[str, Conductor]) -> tuple[str, ...]:
+def _row(drawn: Drawn) -> tuple[str, ...]:
     sized, circuit = drawn.sized, drawn.circuit
     design = f"{up(sized.design_current_a, 1)} A"
     if sized.outcome != "sized" or sized.conductor is None:
-        return (circuit.id, design, "NOT SIZED", "", "", "", "")
+        return (circuit.id, design, "NOT SIZED", length(drawn.run_m), "", "", "")
     row, device = sized.conductor, sized.device
-    run = " + ".join(length(segment.length_m) for segment in conductors[circuit.conductors[0]].segments) if circuit.conductors else ""
     fitted = f"{device.kind} {exact(device.rating_a)} A" if device is not None else "none"
     volts = f"{down(sized.load_voltage_v, 2)} V" if sized.load_voltage_v is not None else ""
-    return (circuit.id, design, size(row.size, row.sets), run, fitted, percent_up(row.drop_fraction), volts)
+    return (circuit.id, design, size(row.size, row.sets), length(drawn.run_m), fitted, percent_up(row.drop_fraction), volts)
 
 
 def _below(drawn: Drawn, equipment: Mapping[str, Equipment]) -> tuple[str, ...]:
@@ -113,10 +113,11 @@ def installation_lines(installation: Installation | None) -> list[str]:
     lines = heading("Installation")
     if installation is None:
         return lines + paragraph("Not drawn: there is no bank.")
-    for kind in _SWITCHES:
-        for equipment in installation.equipment:
-            if equipment.kind == kind:
-                lines += paragraph(f"{equipment.title}: {equipment.place}{_ratings(equipment.ratings)}", 2, 2)
+    shown = [item for kind in _SWITCHES for item in installation.equipment if item.kind == kind]
+    shown += [item for item in installation.equipment if item.kind not in (*_SWITCHES, *_ELSEWHERE)]
+    for equipment in shown:
+        origin = ", there already" if equipment.origin == "existing" else ""
+        lines += paragraph(f"{equipment.title}: {equipment.place}{_ratings(equipment.ratings)}{origin}", 2, 2)
     lines += ["", *paragraph("Neutral and earth meet in one place only:" if installation.bonds else "No neutral in this installation.")]
     titles = {equipment.id: equipment.title for equipment in installation.equipment}
     for bond in installation.bonds:
