@@ -90,8 +90,9 @@ def verify(calculation, shelf, request):
     listed = {assumption.name for assumption in traced.assumptions}
     assert trace.assumptions_behind(numbers) <= listed
     written = msgspec.json.decode(encode(working))
+    whole = json.loads(encode(traced))
     for pointer, number in written["places"].items():
-        value = json.loads(encode(traced))
+        value = whole
         for name in pointer.split("/")[1:]:
             value = value[int(name)] if isinstance(value, list) else value[name]
         assert value == written["numbers"][number]["value"], pointer

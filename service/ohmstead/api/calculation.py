@@ -9,9 +9,10 @@ from msgspec import Struct
 
 from ..reference.case import Case, Shelf
 from ..units import System
-from ..wire.base import Answer, explain, in_system
+from ..wire.base import Answer
 from ..wire.collect import beyond_physical
 from ..wire.door import Door
+from ..wire.explain import explain, in_system
 from ..wire.problems import Problem
 
 

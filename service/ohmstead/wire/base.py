@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from typing import Annotated, Any, Literal
 
 from msgspec import Meta, Struct
 
 from ..reference.case import Case
-from ..units import System, from_service
-from ..working import Assumed, Basis, Chosen, Derived, Given, Kind, Read, Severity, Traced, trace
+from ..working import Basis, Kind, Severity, Traced
 from ..working import Citation as Printed
 from .quantities import Amount
 
@@ -129,74 +128,6 @@ def amount(value: float, unit: str) -> Amount | float:
 
 def _edition(case: Case) -> Edition:
     return Edition(CALCULATION_EDITION, case.library.editions)
-
-
-def explain(answer: Answer) -> Working:
-    """The working behind every traced number of an answer."""
-    places = dict(_traced(answer, ""))
-    order = trace.behind(places.values())
-    ids = {id(number): position for position, number in enumerate(order)}
-    numbers = [_worked(number, ids) for number in order]
-    return Working(numbers, {pointer: ids[id(number)] for pointer, number in places.items()})
-
-
-def _worked(number: Traced, ids: dict[int, int]) -> WorkedNumber:
-    term, origin = number.term, number.origin
-    common = (ids[id(number)], term.name, term.symbol, term.meaning, float(number), term.unit)
-    operands = [ids[id(operand)] for operand in trace.operands_of(number)]
-    if isinstance(origin, Given):
-        return WorkedNumber(*common, "given", pointer=origin.pointer)
-    if isinstance(origin, Assumed):
-        return WorkedNumber(*common, "assumed", assumption=origin.name, why=origin.why, citation=origin.citation)
-    if isinstance(origin, Read):
-        citation = origin.citation
-        return WorkedNumber(
-            *common, "table", table=origin.table, row=origin.row, column=origin.column, citation=citation
-        )
-    if isinstance(origin, Derived):
-        citation = origin.formula.citation
-        return WorkedNumber(*common, "formula", formula=origin.formula.expression, operands=operands, citation=citation)
-    if isinstance(origin, Chosen):
-        return WorkedNumber(*common, "choice", why=origin.why, operands=operands)
-    raise TypeError(f"{term.name} has an origin of an unknown kind: {origin!r}")
-
-
-def _traced(part: Any, pointer: str) -> Iterator[tuple[str, Traced]]:
-    """Every traced number of an answer with its JSON Pointer."""
-    if type(part) is Traced:
-        yield pointer, part
-    elif isinstance(part, Struct):
-        for field, name in zip(part.__struct_fields__, part.__struct_encode_fields__, strict=True):
-            value = getattr(part, field)
-            if type(value) is Traced:
-                yield f"{pointer}/{name}", value
-            elif isinstance(value, _CONTAINERS):
-                yield from _traced(value, f"{pointer}/{name}")
-    elif isinstance(part, dict):
-        for name, value in part.items():
-            yield from _traced(value, f"{pointer}/{str(name).replace('~', '~0').replace('/', '~1')}")
-    elif isinstance(part, (list, tuple)):
-        for position, value in enumerate(part):
-            yield from _traced(value, f"{pointer}/{position}")
-
-
-_CONTAINERS = (Struct, dict, list, tuple)
-
-
-def in_system(part: Any, system: System) -> Any:
-    """The same answer with every amount in the units of a system. The working keeps the service's own units."""
-    if isinstance(part, Amount):
-        return Amount(*from_service(float(part.value), part.unit, system))
-    if isinstance(part, Working):
-        return part
-    if isinstance(part, Struct):
-        values = {field: in_system(getattr(part, field), system) for field in part.__struct_fields__}
-        return type(part)(**values)
-    if isinstance(part, dict):
-        return {name: in_system(value, system) for name, value in part.items()}
-    if isinstance(part, (list, tuple)):
-        return type(part)(in_system(value, system) for value in part)
-    return part
 
 
 def plain_float(number: Any) -> float:

@@ -6,8 +6,8 @@ import msgspec
 
 from ohmstead.electrical.conductors.single import SizedSingle, size_single
 from ohmstead.reference.case import Case, Shelf
-from ohmstead.wire.base import explain
 from ohmstead.wire.door import Door
+from ohmstead.wire.explain import explain
 from ohmstead.wire.v1.circuit import CircuitAnswer, CircuitRequest, read, write
 
 _SHELF = Shelf()
