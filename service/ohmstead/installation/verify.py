@@ -11,6 +11,7 @@ from .model import ISLAND_MODES, Circuit, Equipment, Installation, Mode, Protect
 CHARGERS = ("charge-controller", "dc-dc-charger", "charger", "inverter-charger")
 CONSUMERS = ("inverter", "inverter-charger", "dc-panel", "dc-converter", "dc-load", *CHARGERS)
 _LIVE = "always-live-load"
+_END = {"from": "begins", "to": "ends"}
 # What hangs behind a consumer shares its fault; the first one on the way is the one to mend.
 _WITHOUT_SHUNT = frozenset((*CONSUMERS, "shunt"))
 _WITHOUT_DISCONNECT = frozenset((*CONSUMERS, "disconnect"))
@@ -108,7 +109,7 @@ def _circuits(graph: Graph, case: Case) -> None:
             continue
         guarded = {protection.guards for protection in circuit.protected_by if _stands_in(graph, protection, circuit, ends)}
         for end in _bare(circuit, guarded):
-            case.note("source-end-unprotected", f"/installation/circuits/{position}", circuit=circuit.id, end=end)
+            case.note("source-end-unprotected", f"/installation/circuits/{position}", circuit=circuit.id, end=_END[end])
         for protection in circuit.protected_by:
             device = graph.by_id.get(protection.equipment)
             if device is None:
@@ -122,7 +123,7 @@ def _circuits(graph: Graph, case: Case) -> None:
                 case.note("interrupting-short", graph.place[device.id], equipment=device.title)
     for position, lead in enumerate(installation.control_leads):
         if lead.fuse_a is None and graph.function.get(lead.start) == "dc-positive":
-            case.note("source-end-unprotected", f"/installation/control_leads/{position}", circuit=lead.id, end="from")
+            case.note("source-end-unprotected", f"/installation/control_leads/{position}", circuit=lead.id, end=_END["from"])
 
 
 def _stands_in(graph: Graph, protection: Protection, circuit: Circuit, ends: Mapping[str, tuple[str, str]]) -> bool:
@@ -217,4 +218,4 @@ def _ends(graph: Graph, case: Case) -> None:
         for end in conductor.ends:
             stud = graph.stud.get(conductor.start if end.at == "from" else conductor.end)
             if not end.lug or (stud is not None and end.stud != stud):
-                case.note("lug-missing", f"/installation/conductors/{position}", conductor=conductor.id, size=conductor.size, end=end.at)
+                case.note("lug-missing", f"/installation/conductors/{position}", conductor=conductor.id, size=conductor.size, end=_END[end.at])

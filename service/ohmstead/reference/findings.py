@@ -151,7 +151,7 @@ declare("generic-inverter", "missing-data", "note",
 # The wiring graph
 declare("circuit-not-sized", "shortfall", "unsafe", "Circuit {circuit}: {why}",
         "Change the voltage, shorten the run, divide the load, or give terminals that take a larger conductor.")
-declare("source-end-unprotected", "hazard", "unsafe", "Circuit {circuit} has no overcurrent device at its {end} end, which is a source.",
+declare("source-end-unprotected", "hazard", "unsafe", "Circuit {circuit} has no overcurrent device where it {end}, which is at a source.",
         "Put a device of the circuit's rating there, within the distance that the practice gives.", "NEC 240.21; 552.10(E)")
 declare("shunt-bypassed", "hazard", "unsafe", "{equipment} returns to the bank without crossing the shunt.",
         "Move its negative to the system side of the shunt.")
@@ -173,7 +173,7 @@ declare("device-voltage-low", "hazard", "unsafe", "{equipment} is rated {rated} 
         "Use a device rated at or above the highest circuit voltage.", "NEC 110.4, 706.31(C)")
 declare("interrupting-short", "hazard", "unsafe", "{equipment} interrupts less than the prospective short-circuit current.",
         "Use a family with a higher interrupting rating.", "NEC 110.9")
-declare("lug-missing", "missing-data", "caution", "Conductor {conductor} of {size} has no usual lug for the stud at its {end} end.",
+declare("lug-missing", "missing-data", "caution", "Conductor {conductor} of size {size} has no usual lug for the stud where it {end}.",
         "Choose a stud or a conductor for which a lug is made.")
 
 # Sun, array, controller

@@ -1,0 +1,59 @@
+"""Sound installations: the demo briefs, planned, and two variants with equipment that no demo has."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from pathlib import Path
+
+import msgspec
+import pytest
+
+from ohmstead.installation.verify import verify
+from ohmstead.plan.size import size_plan
+from ohmstead.reference.case import Shelf
+from ohmstead.wire.door import Door
+from ohmstead.wire.v1 import brief as wire
+
+EXAMPLES = Path(__file__).parents[2] / "openapi" / "examples"
+
+
+def brief_of(name: str) -> dict:
+    """A demo brief, or a variant of one."""
+    if name == "trailer-with-charger":
+        return brief_of("horse-trailer") | {"charger": {"kind": "stand-alone"}}
+    if name == "trailer-with-generator":
+        brief = brief_of("horse-trailer")
+        generator = {"kind": "generator", "id": "truck-bed-set", "rated": {"by": "power", "power": {"value": 3500, "unit": "W"}},
+                     "hours_per_day": 1, "days_per_week": 2}
+        return brief | {"supplies": [*brief["supplies"], generator]}
+    return json.loads((EXAMPLES / f"plan-{name}.json").read_text("utf-8"))
+
+
+@pytest.fixture(scope="session")
+def shelf() -> Shelf:
+    return Shelf()
+
+
+@pytest.fixture(scope="session")
+def sound(shelf):
+    """A sound installation by the name of its brief."""
+    @cache
+    def draw(name: str):
+        request = msgspec.convert(brief_of(name), wire.Brief)
+        door = Door()
+        plan = size_plan(wire.read(request, door), shelf.case(house_rules=wire.house_rules(request, door)))
+        return plan.installation
+
+    return draw
+
+
+@pytest.fixture(scope="session")
+def verified(shelf):
+    """What verification says of an installation."""
+    def say(installation):
+        case = shelf.case()
+        verify(installation, case)
+        return case.findings
+
+    return say
