@@ -53,7 +53,8 @@ def imports(module: Module) -> Iterator[Import]:
     deferred = {
         inner
         for node in ast.walk(module.tree)
-        if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef)) or (isinstance(node, ast.If) and "TYPE_CHECKING" in ast.unparse(node.test))
+        if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef))
+        or (isinstance(node, ast.If) and "TYPE_CHECKING" in ast.unparse(node.test))
         for inner in ast.walk(node)
     }
     for node in ast.walk(module.tree):
@@ -74,4 +75,8 @@ def imports(module: Module) -> Iterator[Import]:
 
 def _import(name: str, node: ast.stmt, deferred: set[ast.AST]) -> Import:
     top, _, rest = name.partition(".")
-    return Import(rest, True, node.lineno, node in deferred) if top == "ohmstead" else Import(name, False, node.lineno, node in deferred)
+    return (
+        Import(rest, True, node.lineno, node in deferred)
+        if top == "ohmstead"
+        else Import(name, False, node.lineno, node in deferred)
+    )

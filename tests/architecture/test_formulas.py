@@ -8,7 +8,6 @@ import importlib
 import re
 
 from architecture.source_tree import modules
-
 from ohmstead.working.formula import Formula
 
 
@@ -38,7 +37,11 @@ def test_each_has_a_worked_line():
     """At least one example that calls the formula itself, with a result."""
     bare = []
     for name, record in formulas():
-        examples = [example for example in doctest.DocTestParser().get_examples(record.doc) if f"{record.name}(" in example.source]
+        examples = [
+            example
+            for example in doctest.DocTestParser().get_examples(record.doc)
+            if f"{record.name}(" in example.source
+        ]
         if not examples or not all(example.want.strip() for example in examples):
             bare.append(name)
     assert bare == []
@@ -53,7 +56,11 @@ def test_arithmetic_and_decisions_are_apart():
     stray = []
     for module in modules():
         functions = [node for node in module.tree.body if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef))]
-        declared = [node for node in functions if any(isinstance(line, ast.Call) and ast.unparse(line.func) == "formula" for line in node.decorator_list)]
+        declared = [
+            node
+            for node in functions
+            if any(isinstance(line, ast.Call) and ast.unparse(line.func) == "formula" for line in node.decorator_list)
+        ]
         if declared:
             others = [node for node in module.tree.body if isinstance(node, (ast.ClassDef, ast.For, ast.While, ast.If))]
             stray += [f"{module.path} line {node.lineno}" for node in (*functions, *others) if node not in declared]

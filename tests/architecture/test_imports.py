@@ -6,9 +6,10 @@ import ast
 import sys
 
 import pytest
+
 from architecture.source_tree import Module, imports, modules
 
-# Each part with what it may import of ours, itself apart. The order is the map; a part that is not in it has no place yet.
+# Each part with what it may import of ours, itself apart. A part that is not in the map has no place yet.
 CORE = ("electrical", "reference", "nomenclature", "working")
 MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "": (),
@@ -27,7 +28,19 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "configuration": (),
     "app": ("api", "wire", "render", "plan", "installation", *CORE, "units", "observability", "configuration"),
     "contract": ("app", "api", "wire", "render", "plan", "installation", *CORE, "units"),
-    "__main__": ("contract", "app", "api", "wire", "render", "plan", "installation", *CORE, "units", "observability", "configuration"),
+    "__main__": (
+        "contract",
+        "app",
+        "api",
+        "wire",
+        "render",
+        "plan",
+        "installation",
+        *CORE,
+        "units",
+        "observability",
+        "configuration",
+    ),
 }
 
 # Each outside library with the only parts that may import it.
@@ -100,7 +113,10 @@ def test_no_ring_of_imports():
     """Modules of a part may import each other, but never in a ring."""
     names = {module.name for module in modules()}
     edges = {
-        module.name: {item.target for item in imports(module) if item.ours and not item.deferred and item.target in names} - {module.name}
+        module.name: {
+            item.target for item in imports(module) if item.ours and not item.deferred and item.target in names
+        }
+        - {module.name}
         for module in modules()
     }
     for module in modules():
@@ -110,7 +126,7 @@ def test_no_ring_of_imports():
     done: set[str] = set()
 
     def visit(name: str, way: tuple[str, ...]) -> None:
-        assert name not in way, f"ring: {' -> '.join((*way[way.index(name):], name))}"
+        assert name not in way, f"ring: {' -> '.join((*way[way.index(name) :], name))}"
         if name not in done:
             for other in sorted(edges[name]):
                 visit(other, (*way, name))
@@ -151,7 +167,12 @@ def practice_names(module: Module) -> list[str]:
 
 @pytest.mark.parametrize(
     "line",
-    ['if needs.practice.name == "x": pass', 'if request.practice == "us-vehicle": pass', 'ODD = {"us-dwelling": 1}', "if other != self.practice.name: pass"],
+    [
+        'if needs.practice.name == "x": pass',
+        'if request.practice == "us-vehicle": pass',
+        'ODD = {"us-dwelling": 1}',
+        "if other != self.practice.name: pass",
+    ],
 )
 def test_a_compared_practice_is_seen(line):
     assert practice_names(Module("plan/size.py", "plan.size", line, ast.parse(line)))
@@ -168,7 +189,9 @@ def test_no_calculation_asks_whether_it_is_traced():
     """The code is written once: whether numbers are traced is decided at the door."""
     found = [
         f"{module.path} line {node.lineno}"
-        for module in modules() if module.top in ("electrical", "installation", "plan")
-        for node in ast.walk(module.tree) if isinstance(node, ast.Attribute) and node.attr == "traced"
+        for module in modules()
+        if module.top in ("electrical", "installation", "plan")
+        for node in ast.walk(module.tree)
+        if isinstance(node, ast.Attribute) and node.attr == "traced"
     ]
     assert found == []

@@ -5,7 +5,6 @@ from __future__ import annotations
 import ast
 
 from architecture.source_tree import PACKAGE, ROOT, modules
-
 from ohmstead.nomenclature import TERMS
 
 LONGEST = 400
@@ -38,7 +37,9 @@ def test_names_of_modules_say_something():
 def test_errors_are_caught_by_name():
     assert [
         f"{module.path} line {node.lineno}"
-        for module in modules() for node in ast.walk(module.tree) if isinstance(node, ast.ExceptHandler) and node.type is None
+        for module in modules()
+        for node in ast.walk(module.tree)
+        if isinstance(node, ast.ExceptHandler) and node.type is None
     ] == []
 
 
@@ -46,10 +47,18 @@ def test_settings_are_not_read_at_import():
     """Whoever imports the service gets the same service; the environment is read when somebody asks."""
     read = []
     for module in modules():
-        inside = {inner for node in ast.walk(module.tree) if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef)) for inner in ast.walk(node)}
+        inside = {
+            inner
+            for node in ast.walk(module.tree)
+            if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef))
+            for inner in ast.walk(node)
+        }
         read += [
-            f"{module.path} line {node.lineno}" for node in ast.walk(module.tree)
-            if isinstance(node, ast.Attribute) and node not in inside and ast.unparse(node) in ("os.environ", "os.getenv")
+            f"{module.path} line {node.lineno}"
+            for node in ast.walk(module.tree)
+            if isinstance(node, ast.Attribute)
+            and node not in inside
+            and ast.unparse(node) in ("os.environ", "os.getenv")
         ]
     assert read == []
 
@@ -58,9 +67,12 @@ def test_public_functions_of_the_core_are_explained():
     """Functions and classes that other modules use say what they do."""
     assert [
         f"{module.path}: {node.name}"
-        for module in modules() if module.top in ("working", "reference", "electrical", "installation", "plan", "wire", "units")
+        for module in modules()
+        if module.top in ("working", "reference", "electrical", "installation", "plan", "wire", "units")
         for node in module.tree.body
-        if isinstance(node, (ast.FunctionDef, ast.ClassDef)) and not node.name.startswith("_") and not ast.get_docstring(node)
+        if isinstance(node, (ast.FunctionDef, ast.ClassDef))
+        and not node.name.startswith("_")
+        and not ast.get_docstring(node)
     ] == []
 
 
@@ -71,8 +83,17 @@ def test_every_folder_of_the_service_is_a_package():
 
 def test_top_level_is_as_described():
     seen = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
-    assert seen - MADE - {path.name for path in ROOT.glob("*.egg-info")} - {path.name for path in ROOT.glob("pytest-of-*")} <= {
-        "README.md", "DEVELOPERS.md", "pyproject.toml", "service", "openapi", "tests", "deploy", "Dockerfile",
+    assert seen - MADE - {path.name for path in ROOT.glob("*.egg-info")} - {
+        path.name for path in ROOT.glob("pytest-of-*")
+    } <= {
+        "README.md",
+        "DEVELOPERS.md",
+        "pyproject.toml",
+        "service",
+        "openapi",
+        "tests",
+        "deploy",
+        "Dockerfile",
     }
 
 

@@ -6,8 +6,19 @@ import math
 import re
 
 FUNCTIONS = {
-    "min": min, "max": max, "abs": abs, "exp": math.exp, "log": math.log, "ceil": math.ceil, "floor": math.floor,
-    "sin": math.sin, "cos": math.cos, "tan": math.tan, "acos": math.acos, "radians": math.radians, "√": math.sqrt,
+    "min": min,
+    "max": max,
+    "abs": abs,
+    "exp": math.exp,
+    "log": math.log,
+    "ceil": math.ceil,
+    "floor": math.floor,
+    "sin": math.sin,
+    "cos": math.cos,
+    "tan": math.tan,
+    "acos": math.acos,
+    "radians": math.radians,
+    "√": math.sqrt,
 }
 NUMBER = re.compile(r"\d+\.?\d*(e[-+]?\d+)?")
 
@@ -30,7 +41,7 @@ class _Reader:
     def whole(self) -> float:
         result = self.sum()
         if self.place != len(self.tokens):
-            raise ValueError(f"left over: {self.tokens[self.place:]}")
+            raise ValueError(f"left over: {self.tokens[self.place :]}")
         return result
 
     def next(self, *wanted: str) -> str | None:

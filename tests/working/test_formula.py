@@ -116,7 +116,7 @@ def test_what_a_declared_formula_knows():
 
 def two_statements(power_w, voltage_v):
     current_a = power_w / voltage_v
-    return current_a
+    return current_a  # noqa: RET504
 
 
 def no_statement(power_w):
@@ -169,8 +169,21 @@ def keyword_only(power_w, *, voltage_v):
 
 @pytest.mark.parametrize(
     "function",
-    [two_statements, no_statement, no_value, unknown_name, no_operand, unknown_call, condition, comparison, constant_from_outside,
-     hidden_condition, hidden_keyword, hidden_default, keyword_only],
+    [
+        two_statements,
+        no_statement,
+        no_value,
+        unknown_name,
+        no_operand,
+        unknown_call,
+        condition,
+        comparison,
+        constant_from_outside,
+        hidden_condition,
+        hidden_keyword,
+        hidden_default,
+        keyword_only,
+    ],
     ids=lambda function: function.__name__,
 )
 def test_what_is_no_formula_is_refused(function):

@@ -12,7 +12,12 @@ from ohmstead.reference.case import Shelf
 from ohmstead.working import Assumed, Chosen, Citation, Given, Read, Traced
 
 SOURCE = Citation("one", "One source", "1.2", "2023", "published-once")
-ORIGINS = [Given("/load/current"), Assumed("ambient_c", "recalled", SOURCE, "why"), Read("t", "14", "a_75", "published", SOURCE), Chosen("two sets", (2.0,))]
+ORIGINS = [
+    Given("/load/current"),
+    Assumed("ambient_c", "recalled", SOURCE, "why"),
+    Read("t", "14", "a_75", "published", SOURCE),
+    Chosen("two sets", (2.0,)),
+]
 
 
 @pytest.mark.parametrize("origin", ORIGINS, ids=lambda origin: type(origin).__name__)

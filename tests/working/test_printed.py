@@ -1,4 +1,4 @@
-"""What is printed is what is executed, for every formula of the service and for the shapes that printing gets wrong easily."""
+"""What is printed is what is executed: every formula of the service, and shapes that printing gets wrong easily."""
 
 from __future__ import annotations
 
@@ -9,13 +9,13 @@ import math
 from math import pi, sqrt
 
 import pytest
-from architecture.source_tree import modules
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from working.reading import work_out
 
+from architecture.source_tree import modules
 from ohmstead.working import Citation, Term, declare
 from ohmstead.working.formula import Formula
+from working.reading import work_out
 
 SOURCE = Citation("arithmetic", "Arithmetic")
 formula = declare({name: Term(name, name[0], "1", name) for name in ("a_x", "b_x", "c_x", "d_x", "y_x")})
@@ -40,7 +40,9 @@ def worked_arguments(made) -> list[tuple[float, ...]]:
         if isinstance(node, ast.Call) and ast.unparse(node.func) == made.__name__
     ]
     scope = vars(importlib.import_module(made.__module__))
-    return [tuple(float(eval(ast.unparse(argument), scope)) for argument in call.args) for call in calls]  # our own docstring
+    return [
+        tuple(float(eval(ast.unparse(argument), scope)) for argument in call.args) for call in calls
+    ]  # our own docstring
 
 
 def by_symbol(record: Formula, arguments: tuple[float, ...]) -> dict:
@@ -48,7 +50,7 @@ def by_symbol(record: Formula, arguments: tuple[float, ...]) -> dict:
     if record.variadic:
         from ohmstead.nomenclature import TERMS
 
-        values[TERMS[record.variadic].symbol] = arguments[len(record.parameters):]
+        values[TERMS[record.variadic].symbol] = arguments[len(record.parameters) :]
     return values
 
 
@@ -84,6 +86,7 @@ def test_symbols_of_one_formula_differ():
 
 
 # The shapes below are what a printer gets wrong: ranks, sides, signs.
+
 
 @formula("y_x", cite=SOURCE)
 def difference_of_difference(a_x, b_x, c_x):
@@ -205,7 +208,7 @@ numbers = st.floats(0.1, 3.0)
 def test_shapes_are_printed_as_they_run(made, values):
     record = made.formula
     if record.variadic:
-        fixed, rest = values[: len(record.parameters)], tuple(values[len(record.parameters):])
+        fixed, rest = values[: len(record.parameters)], tuple(values[len(record.parameters) :])
         symbols = {**dict(zip((term.symbol for term in record.parameters), fixed, strict=True)), "a": rest}
         ran = made(*fixed, *rest)
     else:

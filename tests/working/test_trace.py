@@ -78,7 +78,9 @@ def test_a_lattice_is_not_walked_twice():
 
 
 def test_assumptions_and_sources():
-    number = total(total(given(1.0), assumed(1.0, "ambient_c")), read(2.0), assumed(2.0, "margin"), assumed(2.0, "margin"))
+    number = total(
+        total(given(1.0), assumed(1.0, "ambient_c")), read(2.0), assumed(2.0, "margin"), assumed(2.0, "margin")
+    )
     assert trace.assumptions_behind([number]) == {"ambient_c", "margin"}
     assert trace.citations_behind([number]) == {FORMULA, TABLE, DEFAULT}
     assert trace.citations_behind([given(1.0)]) == set()

@@ -52,7 +52,7 @@ def test_a_round_trip_through_other_units_flips_no_verdict(value, way):
     there, back = FACTORS[source, target], FACTORS[target, source]
     moved = (value * there.num + there.add) / there.den
     again = (moved * back.num + back.add) / back.den
-    # Temperatures have an offset: near nought the error is relative to the offset, far below any band edge that is printed.
+    # Temperatures have an offset: near nought the error is relative to it, far below any printed band edge.
     if there.add == 0:
         assert at_most(again, value) and at_least(again, value)
     else:
@@ -61,8 +61,14 @@ def test_a_round_trip_through_other_units_flips_no_verdict(value, way):
 
 @pytest.mark.parametrize(
     ("rule", "actual", "limit", "verdict"),
-    [(ABOVE, 125.0, 118.75, True), (ABOVE, 118.75, 118.75, True), (ABOVE, 110.0, 118.75, False),
-     (BELOW, 300.0, 310.0, True), (BELOW, 300.0, 300.0, True), (BELOW, 300.0, 285.0, False)],
+    [
+        (ABOVE, 125.0, 118.75, True),
+        (ABOVE, 118.75, 118.75, True),
+        (ABOVE, 110.0, 118.75, False),
+        (BELOW, 300.0, 310.0, True),
+        (BELOW, 300.0, 300.0, True),
+        (BELOW, 300.0, 285.0, False),
+    ],
 )
 def test_a_check_is_its_own_verdict(rule, actual, limit, verdict):
     check = rule.check(actual, limit)
@@ -94,14 +100,22 @@ def test_a_choice_holds_why_and_what_the_smaller_failed():
 
 def test_findings_are_declared_with_what_mends_them():
     declared = FindingCode("parallel-sets", "code", "caution", "{sets} in parallel", "check the stud", "NEC 310.10(G)")
-    made = Finding(declared.code, declared.kind, declared.severity, declared.message.format(sets=2), declared.cure, declared.clause, "/run")
+    made = Finding(
+        declared.code,
+        declared.kind,
+        declared.severity,
+        declared.message.format(sets=2),
+        declared.cure,
+        declared.clause,
+        "/run",
+    )
     assert made.message == "2 in parallel" and made.pointer == "/run"
     assert msgspec.json.decode(msgspec.json.encode(made), type=Finding) == made
 
 
 @pytest.mark.parametrize(("field", "word"), [("kind", "worry"), ("severity", "grave")])
 def test_a_finding_has_a_class_and_a_severity_of_the_list(field, word):
-    sound = dict(code="x", kind="code", severity="note", message="m", cure="c")
+    sound = {"code": "x", "kind": "code", "severity": "note", "message": "m", "cure": "c"}
     msgspec.convert(sound, Finding)
     with pytest.raises(msgspec.ValidationError):
         msgspec.convert({**sound, field: word}, Finding)

@@ -8,7 +8,17 @@ import msgspec
 from hypothesis import strategies as st
 
 from ohmstead.units import FACTORS
-from ohmstead.wire.quantities import AcVoltage, AirTemperature, Capacity, Current, DcVoltage, FaultCurrent, Power, Quantity, RunLength
+from ohmstead.wire.quantities import (
+    AcVoltage,
+    AirTemperature,
+    Capacity,
+    Current,
+    DcVoltage,
+    FaultCurrent,
+    Power,
+    Quantity,
+    RunLength,
+)
 from ohmstead.wire.v1 import circuit as wire
 
 EDGE_C = (10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0, 70.0, 75.0, 80.0, 85.0)
@@ -36,21 +46,33 @@ def _temperatures(unit: str, edges: list[float]) -> st.SearchStrategy[AirTempera
     return st.builds(AirTemperature, value=st.one_of(st.sampled_from(inside), st.floats(low, high)), unit=st.just(unit))
 
 
-currents = st.builds(Current, value=st.one_of(_spread(0.5, 400), st.sampled_from(EDGE_A), _spread(0.001, 3000)), unit=st.just("A"))
+currents = st.builds(
+    Current, value=st.one_of(_spread(0.5, 400), st.sampled_from(EDGE_A), _spread(0.001, 3000)), unit=st.just("A")
+)
 runs = st.one_of(
     st.builds(RunLength, value=st.one_of(_spread(0.05, 30), st.just(2.0), _spread(0.05, 500)), unit=st.just("ft")),
     st.builds(RunLength, value=st.one_of(_spread(0.05, 10), st.just(0.6096), _spread(0.05, 500)), unit=st.just("m")),
 )
 ambients = st.one_of(_temperatures("degC", list(EDGE_C)), _temperatures("degF", [edge * 9 / 5 + 32 for edge in EDGE_C]))
 powers = st.one_of(
-    st.builds(Power, value=_spread(0.01, 50000), unit=st.just("W")), st.builds(Power, value=_spread(0.01, 50000), unit=st.just("kW")),
+    st.builds(Power, value=_spread(0.01, 50000), unit=st.just("W")),
+    st.builds(Power, value=_spread(0.01, 50000), unit=st.just("kW")),
 )
 faults = st.one_of(
-    st.builds(wire.MakersFigure, current=st.builds(FaultCurrent, value=st.one_of(_spread(1, 200000), st.sampled_from((1000.0, 5000.0, 20000.0))), unit=st.just("A"))),
+    st.builds(
+        wire.MakersFigure,
+        current=st.builds(
+            FaultCurrent,
+            value=st.one_of(_spread(1, 200000), st.sampled_from((1000.0, 5000.0, 20000.0))),
+            unit=st.just("A"),
+        ),
+    ),
     st.builds(wire.MakersFigure, current=st.builds(FaultCurrent, value=_spread(1, 200000), unit=st.just("kA"))),
     st.builds(
-        wire.FromBank, chemistry=st.sampled_from(get_args(wire.Chemistry)),
-        unit_capacity=st.builds(Capacity, value=_spread(0.5, 10000), unit=st.just("Ah")), strings=st.integers(1, 60),
+        wire.FromBank,
+        chemistry=st.sampled_from(get_args(wire.Chemistry)),
+        unit_capacity=st.builds(Capacity, value=_spread(0.5, 10000), unit=st.just("Ah")),
+        strings=st.integers(1, 60),
     ),
 )
 
@@ -58,39 +80,59 @@ faults = st.one_of(
 @st.composite
 def direct_systems(draw) -> wire.DirectSystem:
     nominal = draw(st.one_of(st.sampled_from((12.0, 24.0, 36.0, 48.0)), _spread(1, 1000)))
-    lowest = draw(st.one_of(st.none(), st.floats(max(0.6, 1 / nominal), 1.0).map(lambda share: min(nominal, max(1.0, nominal * share)))))
+    lowest = draw(
+        st.one_of(
+            st.none(), st.floats(max(0.6, 1 / nominal), 1.0).map(lambda share: min(nominal, max(1.0, nominal * share)))
+        )
+    )
     highest = draw(st.one_of(st.none(), st.floats(1.0, 1.6).map(lambda share: min(1000.0, nominal * share))))
     return wire.DirectSystem(
-        draw(st.sampled_from(get_args(wire.DirectClass))), DcVoltage(nominal, "V"),
-        None if lowest is None else DcVoltage(lowest, "V"), None if highest is None else DcVoltage(highest, "V"),
+        draw(st.sampled_from(get_args(wire.DirectClass))),
+        DcVoltage(nominal, "V"),
+        None if lowest is None else DcVoltage(lowest, "V"),
+        None if highest is None else DcVoltage(highest, "V"),
     )
 
 
 alternating_systems = st.builds(
-    wire.AlternatingSystem, circuit_class=st.sampled_from(get_args(wire.AlternatingClass)),
-    nominal=st.builds(AcVoltage, value=st.one_of(st.sampled_from((120.0, 240.0)), st.floats(50, 690)), unit=st.just("V")),
+    wire.AlternatingSystem,
+    circuit_class=st.sampled_from(get_args(wire.AlternatingClass)),
+    nominal=st.builds(
+        AcVoltage, value=st.one_of(st.sampled_from((120.0, 240.0)), st.floats(50, 690)), unit=st.just("V")
+    ),
 )
 _loads = st.one_of(
-    st.builds(wire.ByCurrent, current=currents), st.builds(wire.ByCurrent, current=currents),
+    st.builds(wire.ByCurrent, current=currents),
+    st.builds(wire.ByCurrent, current=currents),
     st.builds(wire.ByPower, power=powers, efficiency=st.floats(0.3, 1)),
 )
 
 
 def requests(**fixed) -> st.SearchStrategy[wire.CircuitRequest]:
     """Requests of the whole space; `fixed` narrows single fields."""
-    fields = dict(
-        practice=st.sampled_from(get_args(wire.PracticeName)), system=st.one_of(direct_systems(), direct_systems(), alternating_systems),
-        load=_loads, run=runs, continuous=st.booleans(), ripple_power_factor=st.one_of(st.none(), st.floats(0.5, 1)),
-        place=st.sampled_from(("enclosed", "free-air")), ambient=st.one_of(st.none(), ambients),
-        loaded_conductors=st.one_of(st.none(), st.integers(1, 60)), insulation=st.one_of(st.none(), st.sampled_from(get_args(wire.InsulationRating))),
-        terminals=st.one_of(st.none(), st.sampled_from(get_args(wire.TerminalRating))),
-        largest_conductor=st.one_of(st.none(), st.none(), st.sampled_from(get_args(wire.SizeName))),
-        drop_limit=st.one_of(st.none(), st.floats(0.002, 0.2)), parallel_sets=st.integers(1, 6), device=st.booleans(),
-        device_limit=st.one_of(st.none(), st.none(), currents), fault=st.one_of(st.none(), faults), both_ways=st.booleans(),
-    )
+    fields = {
+        "practice": st.sampled_from(get_args(wire.PracticeName)),
+        "system": st.one_of(direct_systems(), direct_systems(), alternating_systems),
+        "load": _loads,
+        "run": runs,
+        "continuous": st.booleans(),
+        "ripple_power_factor": st.one_of(st.none(), st.floats(0.5, 1)),
+        "place": st.sampled_from(("enclosed", "free-air")),
+        "ambient": st.one_of(st.none(), ambients),
+        "loaded_conductors": st.one_of(st.none(), st.integers(1, 60)),
+        "insulation": st.one_of(st.none(), st.sampled_from(get_args(wire.InsulationRating))),
+        "terminals": st.one_of(st.none(), st.sampled_from(get_args(wire.TerminalRating))),
+        "largest_conductor": st.one_of(st.none(), st.none(), st.sampled_from(get_args(wire.SizeName))),
+        "drop_limit": st.one_of(st.none(), st.floats(0.002, 0.2)),
+        "parallel_sets": st.integers(1, 6),
+        "device": st.booleans(),
+        "device_limit": st.one_of(st.none(), st.none(), currents),
+        "fault": st.one_of(st.none(), faults),
+        "both_ways": st.booleans(),
+    }
     return st.builds(wire.CircuitRequest, **(fields | fixed))
 
 
 def accepted(request: wire.CircuitRequest) -> wire.CircuitRequest:
-    """The request as it comes back from its own JSON: proof that it fits the published shape. Raises ValidationError."""
+    """The request as it comes back from its own JSON, so that it fits the shape. Raises ValidationError."""
     return msgspec.json.decode(msgspec.json.encode(request), type=wire.CircuitRequest)

@@ -6,11 +6,11 @@ import math
 
 import msgspec
 import pytest
-from electrical.conductors.asking import ask, size
-from electrical.conductors.circuit_requests import EDGE_A, EDGE_C, accepted, requests
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
+from electrical.conductors.asking import ask, size
+from electrical.conductors.circuit_requests import EDGE_A, EDGE_C, accepted, requests
 from ohmstead.reference.case import Shelf
 from ohmstead.units import FACTORS
 from ohmstead.wire.base import plain_float
@@ -27,7 +27,9 @@ SLACK = 1 + 1e-8
 def held(check, many: int, **strategies) -> None:
     """Put a check to that many examples; the short run asks the same ones each time, the long run new ones."""
     quiet = [HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large]
-    settings(max_examples=many, deadline=None, derandomize=many < 1000, suppress_health_check=quiet)(given(**strategies)(check))()
+    settings(max_examples=many, deadline=None, derandomize=many < 1000, suppress_health_check=quiet)(
+        given(**strategies)(check)
+    )()
 
 
 def some(short: int, long: int = 20_000):
@@ -36,6 +38,7 @@ def some(short: int, long: int = 20_000):
 
 
 # -- by plain search ------------------------------------------------------------------------------------------------
+
 
 def column_of(rating: float) -> str:
     return "90" if rating >= 90 else "75" if rating >= 75 else "60"
@@ -52,11 +55,15 @@ def factor_at(ambient: float, insulation: float) -> float | None:
 
 def adjustment_for(together: float) -> float:
     table = TABLES["nec_310_15_bundling"]
-    return next(factor for upper, factor in zip(table.column("upper_count"), table.column("factor"), strict=True) if together <= upper)
+    return next(
+        factor
+        for upper, factor in zip(table.column("upper_count"), table.column("factor"), strict=True)
+        if together <= upper
+    )
 
 
 def largest_device(ampacity: float, relation: str) -> float:
-    """240.4: the ampacity itself, or the next standard rating where the practice allows it and it is not above 800 A."""
+    """240.4: the ampacity itself, or the next standard rating where allowed and not above 800 A."""
     if relation != "next-size-up":
         return ampacity
     above = min(rating for rating in TABLES["nec_240_6"].column("rating_a") if rating * SLACK >= ampacity)
@@ -74,8 +81,10 @@ class Circumstances:
         self.nominal = request.system.nominal.value
         lowest = getattr(request.system, "lowest", None)
         lowest_v = self.nominal if lowest is None else lowest.value
-        self.average = request.load.current.value if isinstance(request.load, ByCurrent) else (
-            in_service(request.load.power) / (request.load.efficiency * lowest_v)
+        self.average = (
+            request.load.current.value
+            if isinstance(request.load, ByCurrent)
+            else (in_service(request.load.power) / (request.load.efficiency * lowest_v))
         )
         pf = request.ripple_power_factor
         self.rms = self.average * (1 if pf is None else math.sqrt(1 + 0.5 / pf**2))
@@ -131,8 +140,11 @@ class Circumstances:
         direct = self.source.current == "direct"
         largest = SIZES.index(self.request.largest_conductor or "4/0")
         return [
-            size for row, size in enumerate(SIZES)
-            if row <= largest and not (direct and size not in LUGS and row <= SIZES.index("4/0")) and (sets == 1 or row >= SIZES.index("1/0"))
+            size
+            for row, size in enumerate(SIZES)
+            if row <= largest
+            and not (direct and size not in LUGS and row <= SIZES.index("4/0"))
+            and (sets == 1 or row >= SIZES.index("1/0"))
         ]
 
 
@@ -142,6 +154,7 @@ def in_service(quantity: Quantity) -> float:
 
 
 # -- the properties --------------------------------------------------------------------------------------------------
+
 
 def sound(request: CircuitRequest) -> None:
     c = Circumstances(accepted(request))
@@ -164,7 +177,9 @@ def sound(request: CircuitRequest) -> None:
     assert all(c.faults(size, fewer, rating) for fewer in range(1, row.sets) for size in c.permitted(fewer))
     if smaller:
         assert (circuit.smaller.size, circuit.smaller.sets) == (smaller[-1], row.sets)
-        assert not circuit.smaller.failed.passed and circuit.smaller.failed.rule.name in c.faults(smaller[-1], row.sets, rating)
+        assert not circuit.smaller.failed.passed and circuit.smaller.failed.rule.name in c.faults(
+            smaller[-1], row.sets, rating
+        )
         assert circuit.choice.smaller_failed == circuit.smaller.failed
     else:
         assert circuit.smaller is None
@@ -197,8 +212,10 @@ def device_sound(request: CircuitRequest) -> None:
         reach = in_service(fault.current)
         assert device.interrupting == ("sufficient" if device.interrupting_a * SLACK >= reach else "short")
     others = [
-        row for row in range(families.rows)
-        if source.device_use in families.column("use")[row].split() and families.column("device_voltage_v")[row] * SLACK >= highest_v
+        row
+        for row in range(families.rows)
+        if source.device_use in families.column("use")[row].split()
+        and families.column("device_voltage_v")[row] * SLACK >= highest_v
         and not (request.both_ways and families.column("polarised")[row] == "yes")
     ]
     strongest = max(families.column("interrupting_a")[row] for row in others)
@@ -218,7 +235,10 @@ def test_every_sized_circuit_is_sound_and_the_smallest(many):
 @some(150)
 def test_every_circuit_of_small_currents_is_sound_and_the_smallest(many):
     """The same where sizes, caps and bands lie close together."""
-    near = st.builds(ByCurrent, current=st.builds(Current, value=st.one_of(st.sampled_from(EDGE_A), st.floats(1, 130)), unit=st.just("A")))
+    near = st.builds(
+        ByCurrent,
+        current=st.builds(Current, value=st.one_of(st.sampled_from(EDGE_A), st.floats(1, 130)), unit=st.just("A")),
+    )
     short = st.builds(RunLength, value=st.floats(0.3, 8), unit=st.just("m"))
     held(sound, many, request=requests(load=near, run=short, device_limit=st.none(), largest_conductor=st.none()))
 
@@ -251,7 +271,9 @@ def longer_run(request: CircuitRequest, factor: float) -> None:
 def more_current(request: CircuitRequest, factor: float) -> None:
     load = request.load
     if isinstance(load, ByPower):
-        larger = msgspec.structs.replace(load, power=msgspec.structs.replace(load.power, value=load.power.value * factor))
+        larger = msgspec.structs.replace(
+            load, power=msgspec.structs.replace(load.power, value=load.power.value * factor)
+        )
     else:
         larger = ByCurrent(Current(load.current.value * factor, "A"))
         assume(larger.current.value <= 3000)
@@ -272,14 +294,16 @@ def hotter_place(request: CircuitRequest, rise: float) -> None:
 def tighter_limit(request: CircuitRequest, factor: float) -> None:
     loose = request.drop_limit or 0.03
     never_smaller(
-        msgspec.structs.replace(request, drop_limit=loose), msgspec.structs.replace(request, drop_limit=max(0.002, min(loose, loose / factor))),
+        msgspec.structs.replace(request, drop_limit=loose),
+        msgspec.structs.replace(request, drop_limit=max(0.002, min(loose, loose / factor))),
     )
 
 
 def more_together(request: CircuitRequest, more: int) -> None:
     few = request.loaded_conductors or 2
     never_smaller(
-        msgspec.structs.replace(request, loaded_conductors=few), msgspec.structs.replace(request, loaded_conductors=min(60, few + more)),
+        msgspec.structs.replace(request, loaded_conductors=few),
+        msgspec.structs.replace(request, loaded_conductors=min(60, few + more)),
     )
 
 
@@ -316,16 +340,25 @@ def test_more_conductors_together_never_give_a_smaller_conductor(many):
 @pytest.mark.parametrize("device", [True, False])
 def test_no_step_down_as_current_rises(practice, terminals, device):
     """Ampere by ampere from 1 to 250, also past 100 A, where unmarked terminals of large circuits begin."""
-    base = dict(
-        practice=practice, system={"by": "direct", "circuit_class": "inverter-dc", "nominal": {"value": 24, "unit": "V"}},
-        run={"value": 1, "unit": "ft"}, ambient={"value": 30, "unit": "degC"}, continuous=False, device=device, parallel_sets=1,
-        fault={"by": "maker", "current": {"value": 15, "unit": "kA"}},
-    )
+    base = {
+        "practice": practice,
+        "system": {"by": "direct", "circuit_class": "inverter-dc", "nominal": {"value": 24, "unit": "V"}},
+        "run": {"value": 1, "unit": "ft"},
+        "ambient": {"value": 30, "unit": "degC"},
+        "continuous": False,
+        "device": device,
+        "parallel_sets": 1,
+        "fault": {"by": "maker", "current": {"value": 15, "unit": "kA"}},
+    }
     if terminals:
         base["terminals"] = terminals
     last = -1
     for current in range(1, 251):
-        circuit, _ = size(msgspec.convert(base | {"load": {"by": "current", "current": {"value": current, "unit": "A"}}}, CircuitRequest))
+        circuit, _ = size(
+            msgspec.convert(
+                base | {"load": {"by": "current", "current": {"value": current, "unit": "A"}}}, CircuitRequest
+            )
+        )
         # Where no conductor is left, none comes back either.
         row = row_of(circuit.circuit) if circuit.circuit.outcome == "sized" else len(SIZES)
         assert row >= last, f"{current} A"
@@ -351,8 +384,16 @@ def plain_and_traced(request: CircuitRequest) -> None:
 
 
 DECIDING = {
-    "ambient_c", "insulation_temperature_c", "loaded_conductors", "terminal_temperature_small", "terminal_temperature_large", "highest_voltage_ratio",
-    "drop_limit_direct", "drop_limit_charging", "drop_limit_photovoltaic", "drop_limit_alternating",
+    "ambient_c",
+    "insulation_temperature_c",
+    "loaded_conductors",
+    "terminal_temperature_small",
+    "terminal_temperature_large",
+    "highest_voltage_ratio",
+    "drop_limit_direct",
+    "drop_limit_charging",
+    "drop_limit_photovoltaic",
+    "drop_limit_alternating",
 }
 
 
@@ -393,10 +434,14 @@ def decided(answer) -> tuple:
     """All that an answer decides, and the numbers beside it."""
     circuit = answer.circuit
     names = (
-        circuit.outcome, circuit.conductor and (circuit.conductor.size, circuit.conductor.sets),
+        circuit.outcome,
+        circuit.conductor and (circuit.conductor.size, circuit.conductor.sets),
         circuit.device and (circuit.device.family, circuit.device.rating, circuit.device.interrupting_verdict),
-        circuit.grounding_conductor, circuit.failed and circuit.failed.name, circuit.choice and circuit.choice.governed_by,
-        [(check.name, check.passed) for check in circuit.checks], [finding.code for finding in answer.findings],
+        circuit.grounding_conductor,
+        circuit.failed and circuit.failed.name,
+        circuit.choice and circuit.choice.governed_by,
+        [(check.name, check.passed) for check in circuit.checks],
+        [finding.code for finding in answer.findings],
     )
     return names, [number for _, number in floats(circuit, "")]
 
@@ -420,11 +465,17 @@ def test_the_same_in_other_units(many):
 @some(120)
 def test_the_same_in_other_units_at_band_edges(many):
     """Ambient on a band's edge, current on a rating, run on the end of what may lie together unadjusted."""
-    held(same_in_other_units, many, request=requests(
-        ambient=st.builds(AirTemperature, value=st.sampled_from(EDGE_C), unit=st.just("degC")),
-        run=st.sampled_from((RunLength(2.0, "ft"), RunLength(0.6096, "m"), RunLength(10.0, "ft"), RunLength(3.0, "m"))),
-        load=st.builds(ByCurrent, current=st.builds(Current, value=st.sampled_from(EDGE_A), unit=st.just("A"))),
-    ))
+    held(
+        same_in_other_units,
+        many,
+        request=requests(
+            ambient=st.builds(AirTemperature, value=st.sampled_from(EDGE_C), unit=st.just("degC")),
+            run=st.sampled_from(
+                (RunLength(2.0, "ft"), RunLength(0.6096, "m"), RunLength(10.0, "ft"), RunLength(3.0, "m"))
+            ),
+            load=st.builds(ByCurrent, current=st.builds(Current, value=st.sampled_from(EDGE_A), unit=st.just("A"))),
+        ),
+    )
 
 
 @pytest.mark.parametrize("run_m", [3.0, 7.5, 11.3])
@@ -434,11 +485,15 @@ def test_the_same_in_other_units_when_the_drop_is_exactly_allowed(size_name, run
     resistance = TABLES["awg_conductors"].cell(size_name, "resistance_75c")
     current, nominal, limit = 4.0, 12.0, 0.03
     run = limit * nominal * 1000 / (2 * resistance * current)
-    request = dict(
-        practice="us-vehicle", system={"by": "direct", "circuit_class": "dc-branch", "nominal": {"value": nominal, "unit": "V"}},
-        load={"by": "current", "current": {"value": current, "unit": "A"}}, ambient={"value": 30, "unit": "degC"},
-        continuous=False, insulation="75C", drop_limit=limit,
-    )
+    request = {
+        "practice": "us-vehicle",
+        "system": {"by": "direct", "circuit_class": "dc-branch", "nominal": {"value": nominal, "unit": "V"}},
+        "load": {"by": "current", "current": {"value": current, "unit": "A"}},
+        "ambient": {"value": 30, "unit": "degC"},
+        "continuous": False,
+        "insulation": "75C",
+        "drop_limit": limit,
+    }
     metres = ask(request | {"run": {"value": run, "unit": "m"}})
     feet = ask(request | {"run": {"value": run / 0.3048, "unit": "ft"}})
     longer = ask(request | {"run": {"value": run * 1.0001, "unit": "m"}})
@@ -457,9 +512,11 @@ def without_neighbours(request: CircuitRequest) -> None:
         short, _ = size(request)
     finally:
         single.size_circuit = original
-    left_out = dict(smaller=None, larger=None, choice=None)
+    left_out = {"smaller": None, "larger": None, "choice": None}
     assert msgspec.structs.replace(short.circuit, **left_out) == msgspec.structs.replace(full.circuit, **left_out)
-    assert (short.circuit.choice and short.circuit.choice.governed_by) == (full.circuit.choice and full.circuit.choice.governed_by)
+    assert (short.circuit.choice and short.circuit.choice.governed_by) == (
+        full.circuit.choice and full.circuit.choice.governed_by
+    )
 
 
 @some(40, 2_000)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 
 import pytest
+
 from electrical.conductors.asking import ask, place
 from examples_loader import FOLDER, close, examples
 
@@ -31,17 +32,24 @@ def test_circuit(case, traced):
 
 @pytest.mark.parametrize("case", examples("circuit"))
 def test_numbers_name_their_origin(case):
-    """Every number of the answer that can have an origin has one, every operand comes before what it went into, every source is listed."""
+    """Every number that can have an origin has one, operands come before results, every source is listed."""
     answer = ask(request_of(case), traced=True)
     working = answer.working
     listed = {(source.id, source.clause, source.edition) for source in answer.citations}
     for number in working.numbers:
-        assert number.citation is None or (number.citation.id, number.citation.clause, number.citation.edition) in listed
+        assert (
+            number.citation is None or (number.citation.id, number.citation.clause, number.citation.edition) in listed
+        )
         assert number.how in ("given", "assumed", "table", "formula", "choice")
         assert all(operand < number.id for operand in number.operands)
     if answer.circuit.outcome == "sized":
         conductor = "/circuit/conductor"
-        assert {f"{conductor}/ampacity/value", f"{conductor}/drop/value", f"{conductor}/load_voltage/value", f"{conductor}/area/value"} <= set(working.places)
+        assert {
+            f"{conductor}/ampacity/value",
+            f"{conductor}/drop/value",
+            f"{conductor}/load_voltage/value",
+            f"{conductor}/area/value",
+        } <= set(working.places)
 
 
 FINDINGS = [
@@ -49,8 +57,18 @@ FINDINGS = [
     pytest.param("inverter", {"largest_conductor": "500"}, "beyond-listed-lugs", id="no lugs listed"),
     pytest.param("vehicle-feeder", {"place": "free-air"}, "free-air-basis", id="free air"),
     pytest.param("vehicle-branch", {"run": {"value": 6, "unit": "m"}}, "drop-governs", id="drop"),
-    pytest.param("vehicle-feeder", {"fault": {"by": "bank", "chemistry": "lfp", "unit_capacity": {"value": 100, "unit": "Ah"}}}, "no-short-circuit-figure", id="bank"),
-    pytest.param("vehicle-feeder", {"fault": {"by": "maker", "current": {"value": 25, "unit": "kA"}}}, "interrupting-rating-short", id="short"),
+    pytest.param(
+        "vehicle-feeder",
+        {"fault": {"by": "bank", "chemistry": "lfp", "unit_capacity": {"value": 100, "unit": "Ah"}}},
+        "no-short-circuit-figure",
+        id="bank",
+    ),
+    pytest.param(
+        "vehicle-feeder",
+        {"fault": {"by": "maker", "current": {"value": 25, "unit": "kA"}}},
+        "interrupting-rating-short",
+        id="short",
+    ),
 ]
 
 
@@ -102,9 +120,25 @@ def test_silence_is_said():
     silent = dict(BASES["vehicle-feeder"])
     del silent["ambient"]
     names = {assumption.name for assumption in ask(silent).assumptions}
-    assert {"ambient_c", "insulation_temperature_c", "loaded_conductors", "drop_limit_direct", "terminal_temperature_small", "highest_voltage_ratio"} <= names
+    assert {
+        "ambient_c",
+        "insulation_temperature_c",
+        "loaded_conductors",
+        "drop_limit_direct",
+        "terminal_temperature_small",
+        "highest_voltage_ratio",
+    } <= names
     told = {
-        **BASES["vehicle-feeder"], "insulation": "90C", "terminals": "75C", "loaded_conductors": 2, "drop_limit": 0.03,
-        "system": {"by": "direct", "circuit_class": "dc-feeder", "nominal": {"value": 12, "unit": "V"}, "highest": {"value": 14.6, "unit": "V"}},
+        **BASES["vehicle-feeder"],
+        "insulation": "90C",
+        "terminals": "75C",
+        "loaded_conductors": 2,
+        "drop_limit": 0.03,
+        "system": {
+            "by": "direct",
+            "circuit_class": "dc-feeder",
+            "nominal": {"value": 12, "unit": "V"},
+            "highest": {"value": 14.6, "unit": "V"},
+        },
     }
     assert ask(told).assumptions == []

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
+
 from electrical.conductors.asking import ask, place
 from examples_loader import close, examples
-
 from ohmstead.electrical.conductors.formulas import (
     ampacity_conditions,
     area_for_drop,
@@ -39,24 +39,38 @@ def one_way(given, tables):
 
 def resistance_of_length(given, tables):
     length = convert(given["length_ft"], "ft", "m")
-    return {"resistance_ohm": loop_resistance(convert(given["resistance_ohm_per_kft"], "ohm/kft", "ohm/km"), length / 2, 1.0)}
+    return {
+        "resistance_ohm": loop_resistance(
+            convert(given["resistance_ohm_per_kft"], "ohm/kft", "ohm/km"), length / 2, 1.0
+        )
+    }
 
 
 def row_for_drop(given, tables):
     """First of the source's own resistances that the allowed drop admits."""
-    needed = resistance_needed(given["drop_limit_v"], given["current_a"], convert(given["total_ft"], "ft", "m") / 2, 1.0)
+    needed = resistance_needed(
+        given["drop_limit_v"], given["current_a"], convert(given["total_ft"], "ft", "m") / 2, 1.0
+    )
     listed = [convert(value, "ohm/kft", "ohm/km") for value in given["resistances_ohm_per_kft"]]
     return {"size": next(size for size, value in zip(given["sizes"], listed, strict=True) if value <= needed)}
 
 
 def circuit_by_drop(given, tables):
-    answer = ask({
-        "practice": given["practice"],
-        "system": {"by": "direct", "circuit_class": "dc-feeder", "nominal": {"value": given["nominal_voltage_v"], "unit": "V"}},
-        "load": {"by": "current", "current": {"value": given["current_a"], "unit": "A"}},
-        "run": {"value": given["total_ft"] / 2, "unit": "ft"}, "ambient": {"value": 30, "unit": "degC"}, "device": False,
-        "drop_limit": given["drop_limit_v"] / given["nominal_voltage_v"],
-    })
+    answer = ask(
+        {
+            "practice": given["practice"],
+            "system": {
+                "by": "direct",
+                "circuit_class": "dc-feeder",
+                "nominal": {"value": given["nominal_voltage_v"], "unit": "V"},
+            },
+            "load": {"by": "current", "current": {"value": given["current_a"], "unit": "A"}},
+            "run": {"value": given["total_ft"] / 2, "unit": "ft"},
+            "ambient": {"value": 30, "unit": "degC"},
+            "device": False,
+            "drop_limit": given["drop_limit_v"] / given["nominal_voltage_v"],
+        }
+    )
     return {"size": place(answer, "conductor.size.name"), "governed_by": place(answer, "choice.governed_by")}
 
 
@@ -82,21 +96,33 @@ def _corrected(table, given, tables):
     adjustment = bundling.column("factor")[bundling.first_at_least("upper_count", given.get("loaded", 1.0))]
     value = tables[table].cell(given["size"], given.get("insulation", "a_90"))
     return {
-        "table_a": value, "ambient_factor": factor, "bundling_factor": adjustment,
+        "table_a": value,
+        "ambient_factor": factor,
+        "bundling_factor": adjustment,
         "ampacity_a": ampacity_conditions(value, factor, adjustment, 1.0),
     }
 
 
 RELATIONS = {
-    "drop_over_total_length": over_total_length, "drop_one_way": one_way, "resistance_of_length": resistance_of_length,
-    "row_for_drop": row_for_drop, "circuit_by_drop": circuit_by_drop, "resistance_ratio": resistance_ratio,
-    "size_by_area": size_by_area, "gauge_area": gauge_area,
+    "drop_over_total_length": over_total_length,
+    "drop_one_way": one_way,
+    "resistance_of_length": resistance_of_length,
+    "row_for_drop": row_for_drop,
+    "circuit_by_drop": circuit_by_drop,
+    "resistance_ratio": resistance_ratio,
+    "size_by_area": size_by_area,
+    "gauge_area": gauge_area,
     "corrected": lambda given, tables: _corrected("nec_310_16", given, tables),
     "corrected_free_air": lambda given, tables: _corrected("nec_310_17", given, tables),
-    "continuous": lambda given, tables: {"current_a": continuous_current(tables["constants"].cell("continuous_factor", "value"), given["current_a"])},
-    "from_power": lambda given, tables: {"current_a": current_from_power(given["power_w"], given["efficiency"], given["lowest_voltage_v"])},
+    "continuous": lambda given, tables: {
+        "current_a": continuous_current(tables["constants"].cell("continuous_factor", "value"), given["current_a"])
+    },
+    "from_power": lambda given, tables: {
+        "current_a": current_from_power(given["power_w"], given["efficiency"], given["lowest_voltage_v"])
+    },
     "ripple": lambda given, tables: {
-        "factor": ripple_factor(given["power_factor"]), "current_a": ripple_current(given["current_a"], ripple_factor(given["power_factor"])),
+        "factor": ripple_factor(given["power_factor"]),
+        "current_a": ripple_current(given["current_a"], ripple_factor(given["power_factor"])),
     },
 }
 
@@ -110,9 +136,15 @@ def test_printed_example(case, shelf):
         else:
             assert close(found[name], expected, case["tolerance"]), f"{name}: {found[name]!r}, expected {expected!r}"
     for name, wrong in case.get("printed", {}).items():
-        assert found[name] != wrong if isinstance(wrong, str) else not close(found[name], wrong, 2e-3), f"the misprint {wrong!r} came out"
+        assert found[name] != wrong if isinstance(wrong, str) else not close(found[name], wrong, 2e-3), (
+            f"the misprint {wrong!r} came out"
+        )
 
 
 def test_traps_are_among_them():
     """The misprints that the sources are known for are tested as such."""
-    assert {param.id for param in examples("conductors_drop", "conductors_area") if "printed" in param.values[0]} == {"VD03", "VD06", "CM11"}
+    assert {param.id for param in examples("conductors_drop", "conductors_area") if "printed" in param.values[0]} == {
+        "VD03",
+        "VD06",
+        "CM11",
+    }

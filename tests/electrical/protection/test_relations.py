@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from examples_loader import close, examples
 
+from examples_loader import close, examples
 from ohmstead.electrical.conductors.formulas import continuous_current
 from ohmstead.electrical.faults.sizing import bank_fault
 from ohmstead.electrical.protection.formulas import enlarged_grounding_area
@@ -44,7 +44,10 @@ def fault(given, case):
 
 
 RELATIONS = {
-    "next_standard": next_standard, "next_made": next_made, "next_made_continuous": next_made_continuous, "grounding": grounding,
+    "next_standard": next_standard,
+    "next_made": next_made,
+    "next_made_continuous": next_made_continuous,
+    "grounding": grounding,
     "bank_fault": fault,
 }
 
@@ -58,7 +61,9 @@ def test_printed_example(case, shelf):
         else:
             assert close(found[name], expected, case["tolerance"]), f"{name}: {found[name]!r}, expected {expected!r}"
     for name, wrong in case.get("printed", {}).items():
-        assert found[name] != wrong if isinstance(wrong, str) else not close(found[name], wrong, 2e-3), f"the misprint {wrong!r} came out"
+        assert found[name] != wrong if isinstance(wrong, str) else not close(found[name], wrong, 2e-3), (
+            f"the misprint {wrong!r} came out"
+        )
 
 
 def test_the_trap_is_among_them():
