@@ -27,6 +27,9 @@ declare("no-short-circuit-figure", "missing-data", "caution",
         "No short-circuit current of the source is known; an upper bound of {bound} A by chemistry and capacity is used and the "
         "interrupting rating is not proven.",
         "Ask the battery's maker for the prospective short-circuit current and give it as the fault current.", "NEC 110.9")
+declare("short-circuit-not-known", "missing-data", "caution",
+        "Nothing is known of the short-circuit current here; the family that interrupts most, {best} A, is used and that is not proven.",
+        "Give the prospective short-circuit current, or chemistry and capacity of the bank.", "NEC 110.9")
 declare("interrupting-rating-short", "hazard", "unsafe",
         "No device family made for {voltage} V interrupts {fault} A; the best interrupts {best} A.",
         "Divide the bank into strings that are protected each on their own, or obtain the maker's short-circuit figure.", "NEC 110.9")

@@ -63,6 +63,8 @@ FINDINGS = [
         "no-short-circuit-figure",
         id="bank",
     ),
+    pytest.param("vehicle-feeder", {"fault": "none"}, "short-circuit-not-known", id="nothing known"),
+    pytest.param("vehicle-branch", {}, "recalled-value-decides", id="18 AWG, recalled"),
     pytest.param(
         "vehicle-feeder",
         {"fault": {"by": "maker", "current": {"value": 25, "unit": "kA"}}},
@@ -74,7 +76,7 @@ FINDINGS = [
 
 @pytest.mark.parametrize(("base", "given", "code"), FINDINGS)
 def test_what_is_said_beside_the_size(base, given, code):
-    answer = ask({**BASES[base], **given})
+    answer = ask(request_of({"base": base, "given": given}))
     assert code in [finding.code for finding in answer.findings]
     assert answer.circuit.outcome == "sized"
 
@@ -142,3 +144,25 @@ def test_silence_is_said():
         },
     }
     assert ask(told).assumptions == []
+
+
+def test_only_a_recalled_value_that_decided_is_remarked():
+    """10 AWG is published; 16 AWG is recalled, and so is the cap of vehicles; in free air the terminals' table decides."""
+
+    def remarked(base, **given):
+        answer = ask({**BASES[base], **given})
+        return [finding.message for finding in answer.findings if finding.code == "recalled-value-decides"]
+
+    def amperes(value):
+        return {"by": "current", "current": {"value": value, "unit": "A"}}
+
+    assert remarked("vehicle-feeder") == []
+    assert remarked("dwelling-alternating") == []
+    (cap,) = remarked("vehicle-branch", load=amperes(8))
+    assert "small-conductor-cap" in cap and "14 in" in cap and "552.10" in cap
+    hot = {"ambient": {"value": 60, "unit": "degC"}, "load": amperes(120), "continuous": False, "terminals": "75C"}
+    assert remarked("vehicle-feeder", place="free-air", **hot) == []
+    hot["ambient"] = {"value": 75, "unit": "degC"}
+    (air,) = remarked("vehicle-feeder", place="free-air", **hot)
+    assert "310.17" in air
+    assert remarked("vehicle-feeder", **hot) == []

@@ -8,9 +8,10 @@ from ...reference.case import Case
 from ...reference.practices import RuleSource
 from ..faults.model import Fault
 from ..faults.sizing import bank_fault
+from ..protection.sizing import PROTECTS, SMALL_CONDUCTOR
 from .formulas import charging_voltage_bound, current_from_power
-from .model import Circuit, Place, Run
-from .sizing import size_circuit
+from .model import Circuit, Place, Row, Run
+from .sizing import CONDITIONS, TERMINALS, size_circuit
 
 
 class Single(Struct, frozen=True):
@@ -99,6 +100,8 @@ def _remark(circuit: Circuit, run: Run, case: Case) -> None:
     device, row = circuit.device, circuit.conductor
     if device is not None and run.fault_current_a is not None and device.interrupting == "short":
         case.note("interrupting-rating-short", "/fault", voltage=float(run.highest_voltage_v), fault=float(run.fault_current_a), best=float(device.interrupting_a))
+    if device is not None and run.fault_current_a is None:
+        case.note("short-circuit-not-known", "/fault", best=float(device.interrupting_a))
     if run.place == "free-air" and run.source.free_air is not None:
         case.note("free-air-basis", "/place", basis=str(run.source.free_air.citation))
     if row is not None and row.sets > 1:
@@ -107,3 +110,16 @@ def _remark(circuit: Circuit, run: Run, case: Case) -> None:
         case.note("beyond-listed-lugs", "/largest_conductor", size=row.size, largest=case.library.largest_lug)
     if circuit.choice is not None and circuit.choice.governed_by.startswith("voltage-drop"):
         case.note("drop-governs")
+    if row is not None:
+        _recalled(circuit.choice.governed_by, row, run, case)
+
+
+def _recalled(governed: str, row: Row, run: Run, case: Case) -> None:
+    """Say so where a value that is known from memory alone decided the size."""
+    source = run.source
+    air = source.free_air if run.place == "free-air" and source.free_air is not None else source.ampacity
+    deciding = {SMALL_CONDUCTOR.name: source.caps, TERMINALS.name: source.ampacity, CONDITIONS.name: air}.get(governed)
+    if governed == PROTECTS.name:
+        deciding = source.ampacity if row.ampacity_terminals_a <= row.ampacity_conditions_a else air
+    if deciding is not None and row.size in deciding.index and deciding.basis_of_row[deciding.row(row.size)] == "recalled":
+        case.note("recalled-value-decides", check=governed, value=f"{row.size} in {deciding.citation}")
