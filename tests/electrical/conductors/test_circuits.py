@@ -147,7 +147,7 @@ def test_silence_is_said():
 
 
 def test_only_a_recalled_value_that_decided_is_remarked():
-    """10 AWG is published; 16 AWG is recalled, and so is the cap of vehicles; in free air the terminals' table decides."""
+    """10 AWG is published, the caps of vehicles and the table of free air are recalled."""
 
     def remarked(base, **given):
         answer = ask({**BASES[base], **given})
