@@ -24,9 +24,11 @@ def explain(answer: Answer) -> Working:
     """The working behind every traced number of an answer. Raises TypeError for a number of unknown origin."""
     places: dict[str, Traced] = {}
     _find(answer, "", places)
-    order = trace.behind(places.values())
-    ids = {id(number): position for position, number in enumerate(order)}
-    numbers = [_worked(position, number, ids) for position, number in enumerate(order)]
+    ids: dict[int, int] = {}
+    numbers: list[WorkedNumber] = []
+    for position, number in enumerate(trace.behind(places.values())):  # operands come before results
+        ids[id(number)] = position
+        numbers.append(_worked(position, number, ids))
     return Working(numbers, {pointer: ids[id(number)] for pointer, number in places.items()})
 
 
@@ -34,26 +36,29 @@ def _worked(position: int, number: Traced, ids: dict[int, int]) -> WorkedNumber:
     term, origin = number.term, number.origin
     name, symbol, meaning, unit, value = term.name, term.symbol, term.meaning, term.unit, float(number)
     kind = type(origin)
+    # By place and not by name, which would double the cost: a plan has a thousand of these.
     if kind is Derived:
         formula, operands = origin.formula, [ids[id(operand)] for operand in origin.operands]
         return WorkedNumber(
             position, name, symbol, meaning, value, unit, "formula",
-            formula=formula.expression, operands=operands, citation=formula.citation,
+            "", "", "", "", "", formula.expression, operands, "", formula.citation,
         )  # fmt: skip
     if kind is Read:
         return WorkedNumber(
             position, name, symbol, meaning, value, unit, "table",
-            table=origin.table, row=origin.row, column=origin.column, citation=origin.citation,
+            "", "", origin.table, origin.row, origin.column, "", [], "", origin.citation,
         )  # fmt: skip
     if kind is Given:
-        return WorkedNumber(position, name, symbol, meaning, value, unit, "given", pointer=origin.pointer)
+        return WorkedNumber(position, name, symbol, meaning, value, unit, "given", origin.pointer)
     if kind is Chosen:
         operands = [ids[id(operand)] for operand in trace.operands_of(number)]
-        return WorkedNumber(position, name, symbol, meaning, value, unit, "choice", why=origin.why, operands=operands)
+        return WorkedNumber(
+            position, name, symbol, meaning, value, unit, "choice", "", "", "", "", "", "", operands, origin.why
+        )
     if kind is Assumed:
         return WorkedNumber(
             position, name, symbol, meaning, value, unit, "assumed",
-            assumption=origin.name, why=origin.why, citation=origin.citation,
+            "", origin.name, "", "", "", "", [], origin.why, origin.citation,
         )  # fmt: skip
     raise TypeError(f"{name} has an origin of an unknown kind: {origin!r}")
 
@@ -63,9 +68,6 @@ def _find(part: Any, pointer: str, places: dict[str, Traced]) -> None:
     kind = type(part)
     if kind is Traced:
         places[pointer] = part
-    elif kind is Amount:
-        if type(part.value) is Traced:
-            places[f"{pointer}/value"] = part.value
     elif kind is list or kind is tuple:
         for position, item in enumerate(part):
             _find(item, f"{pointer}/{position}", places)
@@ -75,7 +77,13 @@ def _find(part: Any, pointer: str, places: dict[str, Traced]) -> None:
     elif part is not None and kind is not float and kind is not str:
         for field, name in _fields(kind):
             value = getattr(part, field)
-            if value is not None:
+            kind = type(value)
+            if kind is Amount:
+                if type(value.value) is Traced:
+                    places[f"{pointer}/{name}/value"] = value.value
+            elif kind is Traced:
+                places[f"{pointer}/{name}"] = value
+            elif value is not None:
                 _find(value, f"{pointer}/{name}", places)
 
 

@@ -12,28 +12,34 @@ def behind(numbers: Iterable[Traced]) -> list[Traced]:
     """Every number that the given ones rest on, operands before results, each object once."""
     order: list[Traced] = []
     seen: set[int] = set()
-    # An explicit stack: long chains of daily balances would exhaust the interpreter's.
-    stack: list[tuple[Traced, bool]] = [(number, False) for number in reversed(list(numbers))]
+    # An explicit stack: long chains of daily balances would exhaust the interpreter's. None says that the operands of
+    # the number below it are through.
+    stack: list[Traced | None] = list(numbers)
+    stack.reverse()
     while stack:
-        number, ready = stack.pop()
-        if ready:
-            order.append(number)
+        number = stack.pop()
+        if number is None:
+            order.append(stack.pop())
             continue
         if id(number) in seen:
             continue
         seen.add(id(number))
-        stack.append((number, True))
-        stack.extend((operand, False) for operand in reversed(operands_of(number)))
+        operands = operands_of(number)
+        if operands:
+            stack += (number, None)
+            stack += operands[::-1]
+        else:
+            order.append(number)
     return order
 
 
 def operands_of(number: Traced) -> tuple:
     """The numbers that this one was made from."""
     origin = number.origin
-    if isinstance(origin, Derived):
+    if type(origin) is Derived:
         return origin.operands
-    if isinstance(origin, Chosen):
-        return tuple(item for item in origin.of if type(item) is Traced)
+    if type(origin) is Chosen:
+        return tuple([item for item in origin.of if type(item) is Traced])
     return ()
 
 
