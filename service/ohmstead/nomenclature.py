@@ -437,4 +437,48 @@ module_density_w_per_m2 | pm   | W/m2 | nameplate power per area of module
 owned_area_m2         | Aown   | m2   | area of the owned modules that stay
 """)
 
+# Faults at a point, and how parallel units share a current
+_terms("""
+string_fault_a        | Isc,1  | A    | short-circuit current of one string at its posts
+unit_resistance_ohm   | Ru     | ohm  | internal resistance of one unit
+joints                | nj     | 1    | bolted joints in series
+path_resistance_ohm   | Rp     | ohm  | resistance from the source's posts to the point, out and back
+least_run_m           | Lmin   | m    | one-way length from which on a short-circuit current is within a rating
+cranking_current_a    | CCA    | A    | cold-cranking current of one string
+short_circuit_per_cranking | kcc | 1   | upper-bound short-circuit current over cold-cranking current
+cranking_up_to_a      | CCAmax | A    | largest cold-cranking current of all batteries for which a row holds
+main_interrupting_a   | Icn,m  | A    | least interrupting rating of the main breaker
+branch_interrupting_a | Icn,b  | A    | least interrupting rating of branch breakers
+clearing_time_s       | t      | s    | time in which a device stops a short circuit
+withstand_area_mm2    | Smin   | mm2  | smallest area that stands the short circuit
+withstand_time_s      | tmax   | s    | longest time that a conductor stands the short circuit
+low_resistance_capacity_ohm_ah | ρmin | ohm.Ah | low end of resistance times capacity
+typical_resistance_capacity_ohm_ah | ρt | ohm.Ah | typical resistance times capacity
+high_resistance_capacity_ohm_ah | ρmax | ohm.Ah | high end of resistance times capacity
+figure_cells          | nρ     | 1    | cells in series for which a product of resistance and capacity stands
+own_resistance_ohm    | Ro     | ohm  | resistance in series with one unit alone, out and back
+string_resistance_ohm | r      | ohm  | resistance of one string with everything that is in series with it alone
+link_resistance_ohm   | Rl     | ohm  | resistance of one link or lead
+pair_resistance_ohm   | Rll    | ohm  | resistance of a link of the positive and one of the negative pole together
+rest_resistance_ohm   | Z′     | ohm  | resistance into the units beyond a pair of links
+section_resistance_ohm | Z     | ohm  | resistance into a unit and all beyond it
+bank_resistance_ohm   | Rb     | ohm  | resistance of the whole bank at its take-off
+total_current_a       | It     | A    | current of the whole bank
+arriving_current_a    | Ia     | A    | current that a unit and all beyond it give together
+shared_current_a      | Ik     | A    | current of one unit in the bank
+gathered_current_a    | Il     | A    | current of a link
+near_current_a        | Ik,1   | A    | current of a unit when both leads are at the first unit
+far_current_a         | Ik,n   | A    | current of a unit when both leads are at the last unit
+largest_current_a     | Imax   | A    | current of the unit that carries most
+bus_current_a         | Ibus   | A    | current of the unit that carries most behind equal leads to bus bars
+current_share         | sk     | 1    | share of a unit in the current of the bank
+equal_current_a       | Ieq    | A    | current of a unit if all shared alike
+uneven_ratio          | q      | 1    | current of a unit over its equal share
+usable_ratio          | ku     | 1    | equal share over the current of the unit that carries most
+layout_ratio          | kl     | 1    | largest current behind bus bars over that of the layout
+heat_w                | Pk     | W    | heat in one unit or conductor
+unit_limit_a          | Ilim,u | A    | largest current that one unit may give or take
+bank_limit_a          | Ilim,b | A    | current of the bank at which the first unit is at its limit
+""")
+
 formula = declare(TERMS)

@@ -45,6 +45,36 @@ declare("beyond-listed-lugs", "missing-data", "caution",
 declare("drop-governs", "advice", "note",
         "Voltage drop, not ampacity, decided this conductor.", "Move the equipment closer or accept a larger drop.")
 
+# Faults at a point, current sharing
+declare("fault-from-resistance", "missing-data", "caution",
+        "The short-circuit current of {current} A at the posts is worked out from an internal resistance ({figure}); it proves no device.",
+        "Ask the battery's maker for the prospective short-circuit current and give that.", "NEC 110.9")
+declare("fault-from-cranking", "missing-data", "caution",
+        "The short-circuit current of {current} A at the posts is an upper bound from the cold-cranking current; it proves no device.",
+        "Ask the battery's maker for the prospective short-circuit current and give that.", "NEC 110.9")
+declare("interrupting-not-proven", "missing-data", "caution",
+        "Up to {fault} A are possible at the point and the strongest family made for {voltage} V interrupts {best} A: no device is proven to suffice.",
+        "Ask the battery's maker for the prospective short-circuit current, or divide the bank into strings that are protected each on their own.",
+        "NEC 110.9")
+declare("conductor-withstand-short", "hazard", "unsafe",
+        "A conductor of {size} stands {fault} A for {stands} s; the device takes {time} s.",
+        "Take {needed}, or a device that opens sooner.", "IEC 60364-4-43 434.5.2")
+declare("warm-cable-in-fault", "advice", "caution",
+        "The cable is taken at {given} °C; at {cold} °C it passes a larger short-circuit current.",
+        "Give the coldest temperature at which the circuit is live.")
+declare("craft-breaker-table-ends", "missing-data", "caution",
+        "At {cranking} A of cold-cranking current the table of breakers for boats has no row.",
+        "Take devices of at least the short-circuit rating that the battery's maker gives.", "ABYC E-11 11.10.1.2.3")
+declare("typical-resistance", "missing-data", "caution",
+        "The internal resistance of unit {units} is not given; {typical} mohm is typical of its chemistry and size, {low} to {high} mohm occur.",
+        "Give the direct-current resistance from the data sheet or a measurement of these units.")
+declare("sharing-uneven", "shortfall", "caution",
+        "Unit {unit} carries {times} times its equal share, so {usable} of the units' summed current can be used; {counted} is counted on.",
+        "Run leads of equal length and size from every unit to common bus bars.")
+declare("unit-limit-passed", "hazard", "unsafe",
+        "Unit {unit} carries {current} A, its limit is {limit} A.",
+        "Run leads of equal length and size from every unit to common bus bars, add a unit, or draw less.")
+
 # Storage
 declare("charge-lock-out-needed", "hazard", "caution",
         "The bank can be colder than {limit} °C, below which its cells must not be charged; every charger needs a lock-out.",

@@ -258,6 +258,14 @@ class ShortDuration(Quantity):
     service = "s"
 
 
+class ClearingTime(Quantity):
+    """How long a device lets a short-circuit current flow; what conductors stand is known up to 5 s."""
+
+    value: Annotated[float, Meta(ge=0.0001, le=5, description="Duration")]
+    unit: Annotated[Literal["s"], Meta(description="Unit of time")]
+    service = "s"
+
+
 class Insolation(Quantity):
     """Radiation of a day on a plane."""
 
