@@ -316,6 +316,11 @@ def tidy(schema: Any) -> Any:
     made = {name: part if name in ("default", "examples", "enum") else tidy(part) for name, part in schema.items()}
     if "discriminator" in made:
         made["oneOf"] = made.pop("anyOf")
+    rest = [part for part in made.get("anyOf", ()) if part != {"type": "null"}]
+    if len(rest) == 1 and rest[0].get("type") in ("number", "integer", "string", "array") and "enum" not in rest[0]:
+        # A value or null: one line for a reader where a union of two would be four.
+        del made["anyOf"]
+        made |= {**rest[0], "type": [rest[0]["type"], "null"]}
     if "enum" in made:
         made["type"] = _type_of(made["enum"])
         if len(made["enum"]) == 1:

@@ -56,11 +56,12 @@ def leaves(part, place=""):
     for union in ("anyOf", "oneOf"):
         for at, member in enumerate(part.get(union, [])):
             yield from leaves(member, f"{place}/{union}/{at}")
-    if part.get("type") == "array":
+    if "items" in part:
         yield from leaves(part["items"], f"{place}/items")
     elif isinstance(part.get("additionalProperties"), dict):
         yield from leaves(part["additionalProperties"], f"{place}/*")
-    yield place, part
+    for kind in [part.get("type")] if isinstance(part.get("type"), (str, type(None))) else part["type"]:
+        yield place, {**part, "type": kind}
 
 
 def test_the_committed_document_is_what_the_code_makes():
