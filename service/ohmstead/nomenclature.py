@@ -62,6 +62,7 @@ loop_resistance_ohm   | R      | ohm  | resistance out and back, all sets
 drop_v                | ΔU     | V    | voltage drop at the design current
 drop_fraction         | u      | 1    | voltage drop over nominal voltage
 drop_limit            | umax   | 1    | allowed voltage drop over nominal voltage
+drop_limit_total      | utot   | 1    | allowed voltage drop of feeder and branch together over nominal voltage
 drop_limit_v          | ΔUmax  | V    | allowed voltage drop
 resistance_needed_ohm_per_km | R′ | ohm/km | largest resistance per length that keeps the drop allowed
 load_voltage_v        | Vload  | V    | voltage at the load on the lowest source voltage
@@ -287,6 +288,7 @@ photovoltaic_current_a | Ipv   | A    | largest current of a photovoltaic circui
 other_strings_current_a | Ioth | A    | current that the other strings can drive into one
 module_fuse_limit_a   | Ifm    | A    | largest series fuse of the module
 controller_output_a   | Iout   | A    | charging current that the array can drive
+controller_limit_a    | Iprog  | A    | output to program on a charge controller
 controller_rating_a   | Irat   | A    | rated output current of the controller
 controller_input_limit_a | Iin | A   | largest short-circuit current of the array at the controller
 clipped_fraction      | c      | 1    | share of nameplate power that the controller cannot pass

@@ -39,10 +39,10 @@ PROTECTION = [
     # name, defect, what it breaks: code and the id that the pointer leads to
     (VAN, lambda i: bare_fuse(i, "bank-main"), "bank-main"),
     (VAN, lambda i: bare_fuse(i, "inverter"), "inverter"),
-    (VAN, lambda i: bare_fuse(i, "dc-dc-engine-in"), "dc-dc-engine-in"),
-    (VAN, lambda i: bare_fuse(i, "live-gas-detector"), "live-gas-detector"),
-    (TRAILER, lambda i: bare_fuse(i, "branch-water-pump"), "branch-water-pump"),
-    (CABIN, lambda i: bare_fuse(i, "ac-well-pump"), "ac-well-pump"),
+    (VAN, lambda i: bare_fuse(i, "dc-dc:engine-in"), "dc-dc:engine-in"),
+    (VAN, lambda i: bare_fuse(i, "live:gas-detector"), "live:gas-detector"),
+    (TRAILER, lambda i: bare_fuse(i, "branch:water-pump"), "branch:water-pump"),
+    (CABIN, lambda i: bare_fuse(i, "ac:well-pump"), "ac:well-pump"),
     # Two strings: a reason excuses the bus bar's end and never the unit's own.
     (VAN, lambda i: bare_fuse(i, "string-2"), "string-2"),
     # Three strings: each end needs its own fuse.
@@ -51,7 +51,7 @@ PROTECTION = [
     # The fuse is listed and not there, or there and not in the run.
     (VAN, lambda i: joined_without(i, "fuse-inverter", "inverter", "bus-positive.inverter", "inverter.dc-positive"), "inverter"),
     (TRAILER, lambda i: b.moved(i, "fuse-controller-1.a", "bus-positive.spare"), "controller-1"),
-    (CABIN, lambda i: replace(i, equipment=tuple(item for item in i.equipment if item.id != "breaker-ac-kitchen-sockets")), "ac-kitchen-sockets"),
+    (CABIN, lambda i: replace(i, equipment=tuple(item for item in i.equipment if item.id != "breaker-ac:kitchen-sockets")), "ac:kitchen-sockets"),
 ]
 
 
@@ -78,11 +78,11 @@ def test_a_sensing_lead_without_its_fuse_is_named(sound, verified):
 DEVICES = [
     (VAN, lambda i: b.ratings(i, "main-fuse", voltage_v=14.0), "device-voltage-low", "main-fuse"),
     (CABIN, lambda i: b.ratings(i, "fuse-string-2", voltage_v=58.0), "device-voltage-low", "fuse-string-2"),
-    (LIBRARY, lambda i: b.ratings(i, "breaker-library-yard", voltage_v=120.0), "device-voltage-low", "breaker-library-yard"),
+    (LIBRARY, lambda i: b.ratings(i, "main:library-yard", voltage_v=120.0), "device-voltage-low", "main:library-yard"),
     (TRAILER, lambda i: b.ratings(i, "fuse-inverter", polarised=True), "polarised-device-both-ways", "fuse-inverter"),
     (CABIN, lambda i: b.ratings(i, "main-fuse", polarised=True), "polarised-device-both-ways", "main-fuse"),
     (CABIN, lambda i: b.ratings(i, "main-fuse", interrupting="short"), "interrupting-short", "main-fuse"),
-    (VAN, lambda i: b.ratings(i, "fuse-fridge", interrupting="short"), "interrupting-short", "fuse-fridge"),
+    (VAN, lambda i: b.ratings(i, "fuse:fridge", interrupting="short"), "interrupting-short", "fuse:fridge"),
 ]
 
 
@@ -106,11 +106,11 @@ SHUNT = [
     (CABIN, "controller-1.battery-negative", "bus-negative.controller-1", "shunt.bank", "controller-1"),
     (VAN, "controller-1.battery-negative", "bus-negative.controller-1", "bank-bus-negative.main", "controller-1"),
     (LIBRARY, "inverter.dc-negative", "bus-negative.inverter", "shunt.bank", "inverter"),
-    (LIBRARY, "dc-dc-coach-engine.out-negative", "bus-negative.dc-dc-coach-engine", "unit-1.negative", "dc-dc-coach-engine"),
+    (LIBRARY, "dc-dc:coach-engine.out-negative", "bus-negative.dc-dc:coach-engine", "unit-1.negative", "dc-dc:coach-engine"),
     (CHARGER, "charger.negative", "bus-negative.charger", "unit-1.negative", "charger"),
     (TRAILER, "dc-panel.negative", "bus-negative.dc-panel", "unit-1.negative", "dc-panel"),
-    (LIBRARY, "load-wheelchair-lift.negative", "bus-negative.load-wheelchair-lift", "shunt.bank", "load-wheelchair-lift"),
-    (VAN, "load-gas-detector.negative", "bus-negative.live-gas-detector", "bank-bus-negative.string-1", "load-gas-detector"),
+    (LIBRARY, "load:wheelchair-lift.negative", "bus-negative.load:wheelchair-lift", "shunt.bank", "load:wheelchair-lift"),
+    (VAN, "load:gas-detector.negative", "bus-negative.live:gas-detector", "bank-bus-negative.string-1", "load:gas-detector"),
 ]
 
 
@@ -126,8 +126,8 @@ DISCONNECT = [
     (TRAILER, "bus-positive.dc-panel", "main-fuse.b", "dc-panel"),
     (VAN, "bus-positive.inverter", "main-disconnect.a", "inverter"),
     (CABIN, "bus-positive.controller-1", "bank-bus-positive.main", "controller-1"),
-    (LIBRARY, "bus-positive.load-wheelchair-lift", "unit-2.positive", "load-wheelchair-lift"),
-    (LIBRARY, "bus-positive.dc-dc-coach-engine", "main-disconnect.a", "dc-dc-coach-engine"),
+    (LIBRARY, "bus-positive.load:wheelchair-lift", "unit-2.positive", "load:wheelchair-lift"),
+    (LIBRARY, "bus-positive.dc-dc:coach-engine", "main-disconnect.a", "dc-dc:coach-engine"),
 ]
 
 
@@ -145,17 +145,17 @@ def test_a_bank_without_a_disconnect_names_everything_on_its_bus_bars(sound, ver
 
 
 def test_a_live_load_that_is_not_on_the_list_is_named(sound, verified):
-    broken = replace(sound(TRAILER), always_live=("live-breakaway-brakes",))
-    assert unsafe(verified(broken)) == [("bank-not-isolated", b.at(broken, "load-gas-detector"))]
+    broken = replace(sound(TRAILER), always_live=("live:breakaway-brakes",))
+    assert unsafe(verified(broken)) == [("bank-not-isolated", b.at(broken, "load:gas-detector"))]
 
 
 LOAD_DISCONNECT = [
     (VAN, "bus-positive.controller-1", "load-disconnect.b-panel", "controller-1"),
-    (VAN, "bus-positive.dc-dc-engine", "load-disconnect.b-panel", "dc-dc-engine"),
+    (VAN, "bus-positive.dc-dc:engine", "load-disconnect.b-panel", "dc-dc:engine"),
     (LIBRARY, "bus-positive.inverter", "load-disconnect.b-panel", "inverter"),
     (CHARGER, "bus-positive.charger", "load-disconnect.b-panel", "charger"),
     # Behind the panel is behind its disconnect.
-    (TRAILER, "bus-positive.controller-1", "dc-panel.c-lights", "controller-1"),
+    (TRAILER, "bus-positive.controller-1", "dc-panel.c:lights", "controller-1"),
 ]
 
 
@@ -194,8 +194,8 @@ BONDS = [
     # The relay that makes the bond hangs.
     (LIBRARY, lambda i: b.path(i, "inverter", ("neutral-out", "earth-out"), i.modes), ("shore",), 2),
     (VAN, lambda i: b.path(i, "inverter", ("neutral-out", "earth-out"), None), ("inverter", "driving"), 0),
-    (CABIN, lambda i: b.path(i, "shed-generator", ("neutral", "earth"), None), ("generator",), 0),
-    (GENERATOR, lambda i: b.path(i, "truck-bed-set", ("neutral", "earth"), ("generator", "shore")), ("shore",), 2),
+    (CABIN, lambda i: b.path(i, "supply:shed-generator", ("neutral", "earth"), None), ("generator",), 0),
+    (GENERATOR, lambda i: b.path(i, "supply:truck-bed-set", ("neutral", "earth"), ("generator", "shore")), ("shore",), 2),
     (GENERATOR, lambda i: replace(i, bonds=tuple(bond for bond in i.bonds if bond.mode != "shore")), ("shore",), 0),
 ]
 
@@ -208,12 +208,12 @@ def test_neutral_and_earth_that_do_not_meet_once_are_named_by_mode(sound, verifi
 
 
 def test_a_charger_on_the_inverters_own_panel_is_named(sound, verified):
-    broken = b.moved(sound(CHARGER), "ac-panel.c-charger", "inverter-panel.c-microwave")
+    broken = b.moved(sound(CHARGER), "ac-panel.feed-charger", "inverter-panel.c:microwave")
     assert unsafe(verified(broken)) == [("charger-on-own-inverter", b.at(broken, "charger"))]
 
 
 LOCK_OUTS = [
-    *((VAN, target) for target in ("inverter", "controller-1", "dc-dc-engine")),
+    *((VAN, target) for target in ("inverter", "controller-1", "dc-dc:engine")),
     *((TRAILER, target) for target in ("inverter", "controller-1")),
     (CHARGER, "charger"),
 ]

@@ -6,7 +6,7 @@ from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.sources.model import Supply
 from ..reference.practices import RuleSource
 from .assembly import BAY, CLAMP, PANEL, Assembly
-from .formulas import alternating_current, between_legs, generator_conductor_current, output_current, pass_through_current, summed_va
+from .formulas import alternating_current, between_legs, generator_conductor_current, inlet_current, output_current, pass_through_current, summed_va
 from .model import ISLAND_MODES, Bond, Function, Mode, Network, Path, Protection, Ratings
 from .needs import AlternatingLoad, Needs, mode_of
 _AHEAD = "shore-receptacles"
@@ -76,19 +76,20 @@ class AlternatingSide:
                     break
             else:
                 receptacles.append([load])
-        return groups | {f"{name}-{number}": group for number, group in enumerate(receptacles, 1)}
+        return groups | {f"{name}:{number}": group for number, group in enumerate(receptacles, 1)}
 
     # -- equipment ------------------------------------------------------------------------------------
 
     def _panel(self, id: str, title: str, lines, groups, *, charger: bool, feeds_inverter: bool) -> None:
         a = self.a
-        outs = [*groups, *(["inverter"] if feeds_inverter else []), *(["charger"] if charger and self._has_charger() else [])]
+        # Names of loads and groups stand behind a colon, so that none can be taken for one of ours.
+        outs = [f"c:{name}" for name in groups] + (["feed-inverter"] if feeds_inverter else []) + (["feed-charger"] if charger and self._has_charger() else [])
         terminals: list[tuple[str, Function]] = [(line, line) for line in lines] + [("neutral", "neutral"), ("earth", "earth")]
         paths: list[Path] = []
         for number, out in enumerate(outs):
-            line = lines[number % len(lines)] if out not in ("inverter", "charger") else lines[0]
-            terminals += [(f"c-{out}", line), (f"c-{out}-neutral", "neutral"), (f"c-{out}-earth", "earth")]
-            paths += [a.through(line, f"c-{out}", opens=True), a.through("neutral", f"c-{out}-neutral"), a.through("earth", f"c-{out}-earth")]
+            line = lines[0] if out.startswith("feed-") else lines[number % len(lines)]
+            terminals += [(out, line), (f"{out}-neutral", "neutral"), (f"{out}-earth", "earth")]
+            paths += [a.through(line, out, opens=True), a.through("neutral", f"{out}-neutral"), a.through("earth", f"{out}-earth")]
         a.add(id, "ac-panel", title, PANEL, [*terminals, ("frame", "earth")], paths=(*paths, a.through("earth", "frame")), fastening=CLAMP, generic=True)
 
     def _inverter(self) -> None:
@@ -109,6 +110,7 @@ class AlternatingSide:
         )
         rating = self.inverter
         a.add("inverter", kind, "Inverter-charger with transfer relay" if charger else "Inverter", BAY, terminals, paths=paths, fastening=CLAMP,
+              studs=("dc-positive", "dc-negative"),
               generic=not rating.given, ratings=Ratings(
                   power_w=rating.inverter_rating_w, apparent_power_va=rating.inverter_rating_va, transfer_a=rating.transfer_rating_a,
                   charger_current_a=next((supply.charger.charger_current_a for supply in self.supplies if supply.charger is not None), None),
@@ -135,41 +137,47 @@ class AlternatingSide:
         return mode_of(supply, self.needs.supplies)
 
     def _supply(self, supply: Supply, several: bool) -> None:
-        a, side, mode = self.a, supply.alternating, self._mode(supply)
+        a, side, mode, id = self.a, supply.alternating, self._mode(supply), f"supply:{supply.id}"
         own = [(line, line) for line in self.lines[: int(side.legs)]]
         terminals = [*own, ("neutral", "neutral"), ("earth", "earth")]
         if supply.kind == "shore":
-            a.add(supply.id, "shore-inlet", "Shore inlet", "outside wall", terminals, fastening=CLAMP, generic=True, ratings=Ratings(current_a=side.supply_breaker_a))
-            sized, source = a.size("shore-inlet", side.supply_limit_a, self._net(side.legs), None, nominal_v=self.voltage)
+            a.add(id, "shore-inlet", "Shore inlet", "outside wall", terminals, fastening=CLAMP, generic=True, ratings=Ratings(current_a=side.supply_breaker_a))
+            # The site's breaker guards inlet and cord, so they carry what it lets through, whatever is programmed.
+            sized, source = a.size("shore-inlet", self._feeds(supply), self._net(side.legs), None, nominal_v=self.voltage)
         else:
-            a.add(supply.id, "generator", "Generator", "generator bay", terminals, fastening=CLAMP, origin="existing", verdict="keep",
+            a.add(id, "generator", "Generator", "generator bay", terminals, fastening=CLAMP, origin="existing", verdict="keep",
                   paths=(Path(("neutral", "earth"), (mode,)),), ratings=Ratings(power_w=side.supply_power_w))
             current = generator_conductor_current(a.case.constant("generator_conductor_factor"), side.supply_limit_a)
             sized, source = a.size("generator-feeder", current, self._net(side.legs), None, nominal_v=self.voltage, continuous=False)
-        a.bonds.append(Bond(mode, "site" if supply.kind == "shore" else supply.id, off_board=supply.kind == "shore"))
+        a.bonds.append(Bond(mode, "site" if supply.kind == "shore" else id, off_board=supply.kind == "shore"))
         circuit_class = "shore-inlet" if supply.kind == "shore" else "generator-feeder"
         wires: list[str] = []
         protected: tuple[Protection, ...] = ()
         if sized.outcome == "sized":
-            breaker = f"breaker-{supply.id}"
+            breaker = f"main:{supply.id}"
             self._seated(breaker, sized, "transfer-switch" if several else "ac-panel", f"main for {supply.id}", poles=int(side.legs))
             protected = (Protection(breaker, "to"),)
             target, prefix = ("transfer-switch", f"{supply.id}-") if several else ("ac-panel", "")
             length = a.length(circuit_class)
             for line in [name for name, _ in own] + ["neutral"]:
-                wires.append(a.wire(f"{supply.id}.{line}", f"{target}.{prefix}{line}", line, sized, length))
+                wires.append(a.wire(f"{id}.{line}", f"{target}.{prefix}{line}", line, sized, length))
             if int(side.legs) == 1 and len(self.lines) == 2:
                 # One hot feeds both legs, as an adapter does; its one breaker keeps the neutral within its rating.
-                wires.append(a.wire(f"{supply.id}.line-1", f"{target}.{prefix}line-2", "line-2", sized, length))
-            wires.append(a.wire(f"{supply.id}.earth", f"{target}.{prefix}earth", "earth", sized, length, size=sized.grounding_size))
-        a.draw(supply.id, circuit_class, self._net(side.legs).id, wires, sized, source, source_at=("from",), protected_by=protected,
+                wires.append(a.wire(f"{id}.line-1", f"{target}.{prefix}line-2", "line-2", sized, length))
+            wires.append(a.wire(f"{id}.earth", f"{target}.{prefix}earth", "earth", sized, length, size=sized.grounding_size))
+        a.draw(id, circuit_class, self._net(side.legs).id, wires, sized, source, source_at=("from",), protected_by=protected,
                unprotected_why="the site's or the generator's own breaker guards the source end" if wires else "", titles=(supply.kind, "panel"))
+
+    def _feeds(self, supply: Supply) -> float:
+        """Continuous current that a supply can send into the panel: by the site's breaker, or by the generator's rating."""
+        side = supply.alternating
+        return side.supply_limit_a if side.supply_breaker_a is None else inlet_current(self.a.case.assume("continuous_share"), side.supply_breaker_a)
 
     def _wires_to_panel(self) -> None:
         a = self.a
-        largest = max(self.supplies, key=lambda supply: float(supply.alternating.supply_limit_a))
+        largest = max(self.supplies, key=lambda supply: float(self._feeds(supply)))
         side = largest.alternating
-        sized, source = a.size("ac-feeder", side.supply_limit_a, self._net(side.legs), None, nominal_v=self.voltage)
+        sized, source = a.size("ac-feeder", self._feeds(largest), self._net(side.legs), None, nominal_v=self.voltage)
         wires: list[str] = []
         if sized.outcome == "sized":
             self._seated("breaker-panel-main", sized, "ac-panel", "main", poles=int(side.legs))
@@ -193,7 +201,7 @@ class AlternatingSide:
             through = limit
             if rating.transfer_rating_a is not None:
                 through = pass_through_current(limit, a.case.assume("continuous_share"), rating.transfer_rating_a)
-            self._branch("inverter-feed", "ac-feeder", "ac-panel", "inverter", "inverter", ("line-in", "neutral-in", "earth-in"), through, True, "inverter",
+            self._branch("inverter-feed", "ac-feeder", "ac-panel", "feed-inverter", "inverter", ("line-in", "neutral-in", "earth-in"), through, True, "inverter",
                          device_limit_a=rating.transfer_rating_a)
         made = alternating_current(rating.inverter_rating_va, self.voltage)
         current = made if through is None else output_current(made, through)
@@ -216,9 +224,9 @@ class AlternatingSide:
         a = self.a
         for id, loads in groups.items():
             title = ", ".join(load.id for load in loads)
-            a.add(f"load-{id}", "ac-load", title, "living space", (("line", "line-1"), ("neutral", "neutral"), ("earth", "earth")), fastening=None)
+            a.add(f"load:{id}", "ac-load", title, "living space", (("line", "line-1"), ("neutral", "neutral"), ("earth", "earth")), fastening=None)
             current = alternating_current(summed_va(*(load.apparent_va for load in loads)), self.voltage)
-            self._branch(f"ac-{id}", "ac-branch", panel, id, f"load-{id}", ("line", "neutral", "earth"), current, any(load.continuous for load in loads), title)
+            self._branch(f"ac:{id}", "ac-branch", panel, f"c:{id}", f"load:{id}", ("line", "neutral", "earth"), current, any(load.continuous for load in loads), title)
 
     def _has_charger(self) -> bool:
         return any(supply.charger is not None and supply.charger.kind == "stand-alone" for supply in self.supplies)
@@ -227,7 +235,7 @@ class AlternatingSide:
         """A stand-alone charger hangs on the panel ahead of the inverter, so that no inverter feeds its own charger."""
         if self._has_charger():
             current = max((supply.alternating.charger_input_a for supply in self.supplies), key=float)
-            self._branch("ac-charger", "ac-branch", "ac-panel", "charger", "charger", ("line", "neutral", "earth"), current, True, "charger")
+            self._branch("ac-charger", "ac-branch", "ac-panel", "feed-charger", "charger", ("line", "neutral", "earth"), current, True, "charger")
 
     def _branch(
         self, id: str, circuit_class: str, panel: str, out: str, target: str, ends: tuple[str, str, str], current_a: float, continuous: bool,
@@ -240,9 +248,9 @@ class AlternatingSide:
             self._seated(f"breaker-{id}", sized, panel, title, poles=1)
             length = a.length(circuit_class)
             wires = [
-                a.wire(f"{panel}.c-{out}", f"{target}.{ends[0]}", a.function(f"{panel}.c-{out}"), sized, length),
-                a.wire(f"{panel}.c-{out}-neutral", f"{target}.{ends[1]}", "neutral", sized, length),
-                a.wire(f"{panel}.c-{out}-earth", f"{target}.{ends[2]}", "earth", sized, length, size=sized.grounding_size),
+                a.wire(f"{panel}.{out}", f"{target}.{ends[0]}", a.function(f"{panel}.{out}"), sized, length),
+                a.wire(f"{panel}.{out}-neutral", f"{target}.{ends[1]}", "neutral", sized, length),
+                a.wire(f"{panel}.{out}-earth", f"{target}.{ends[2]}", "earth", sized, length, size=sized.grounding_size),
             ]
         a.draw(id, circuit_class, "ac", wires, sized, source, source_at=("from",),
                protected_by=(Protection(f"breaker-{id}", "from"),) if wires else (), titles=(panel.replace("-", " "), title))

@@ -23,6 +23,10 @@ CLAMP = Fastening("clamp")
 BANK, BAY, PANEL = "bank", "equipment bay", "panel"
 
 
+_ON_STUDS = ("bank-unit", "bank-main", "inverter-dc", "controller-output", "dc-dc-input", "dc-dc-output", "charger-output", "dc-feeder", "always-live")
+"""Classes of circuits that end on the large studs of battery posts, bus bars and fuse holders."""
+
+
 class Drawn:
     """A circuit that was drawn, with the sizing behind it and the rules it was sized under."""
 
@@ -60,15 +64,21 @@ class Assembly:
         self._segments: dict[tuple, tuple[Segment, ...]] = {}
         self._lengths: dict[str, float] = {}
         self._pieces: dict[tuple[str, int], float] = {}
+        lugs = case.library.tables["lugs"].columns
+        self._least = next(size for size, studs in zip(lugs["size"], lugs["made_studs"], strict=True) if LARGE_STUD.size in studs.split())
         self._ambient_c = case.assume("ambient_c")
 
     def add(
         self, id: str, kind: Kind, title: str, place: str, terminals: Iterable[tuple[str, Function]], *, paths: tuple[Path, ...] = (),
-        ratings: Ratings = NO_RATINGS, fastening: Fastening | None = STUD, generic: bool = False, origin="new", verdict=None,
+        ratings: Ratings = NO_RATINGS, fastening: Fastening | None = STUD, studs: tuple[str, ...] = (), generic: bool = False, origin="new", verdict=None,
         conductors_max: int | None = None,
     ) -> str:
         """Add a piece of equipment; a terminal that nothing joins in the end is written down as spare."""
-        made = tuple(Terminal(name, function, "used", fastening, conductors_max) for name, function in terminals)
+        if id in self.equipment:
+            raise ValueError(f"two pieces of equipment are named {id}")
+        made = tuple(
+            Terminal(name, function, "used", LARGE_STUD if name in studs else fastening, conductors_max) for name, function in terminals
+        )
         for terminal in made:
             self._fastened[f"{id}.{terminal.id}"] = terminal
         self.equipment[id] = Equipment(id, kind, title, place, made, paths, ratings, origin, verdict, generic)
@@ -181,7 +191,8 @@ class Assembly:
             highest_voltage_v=network.highest_v, run_m=self.length(circuit_class), continuous=continuous,
             ripple_power_factor=ripple_power_factor, ambient_c=self.lengths.ambient_c.get(circuit_class),
             fault_current_a=fault.current_a if fault else None, fault_proven=fault.proven if fault else False, both_ways=both_ways,
-            device=device, device_limit_a=device_limit_a, drop_limit=drop_limit, grounding=source.grounding_conductor,
+            device=device, device_limit_a=device_limit_a, drop_limit=drop_limit,
+            smallest_conductor=self._least if circuit_class in _ON_STUDS else None, grounding=source.grounding_conductor,
             enlarge_grounding=source.grounding_enlarged,
         )
         return size_circuit(run, self.case, neighbours=False), source

@@ -11,7 +11,7 @@ from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.faults.model import Fault
 from ..working import at_most
 from .assembly import BANK, BAY, PANEL
-from .formulas import node_sum, panel_current, summed_w
+from .formulas import left_of_drop, node_sum, panel_current, summed_w
 from .model import Network, Protection, Ratings
 from .needs import DirectLoad
 
@@ -36,7 +36,7 @@ class Places(Struct):
     def landings(self) -> list[str]:
         """Studs that these circuits need on the bus bars."""
         return [
-            *(["dc-panel"] if self.panel else []), *(f"load-{load.id}" for load in self.heavy),
+            *(["dc-panel"] if self.panel else []), *(f"load:{load.id}" for load in self.heavy),
             *(f"converter-{voltage:g}" for voltage in self.converted),
         ]
 
@@ -90,38 +90,40 @@ def _panel(side: DirectSide, loads: list[DirectLoad]) -> None:
     feeder = side.feed("dc-panel", "dc-feeder", "dc-panel", "dc-panel.positive", "dc-panel.negative",
                        together if running is None else panel_current(together, running), "direct-current panel",
                        through=("load-disconnect.a-panel", "load-disconnect.b-panel"))
-    fault = side.bus_fault
+    fault, limit = side.bus_fault, None
     if feeder.sized.outcome == "sized":
         fault = side.behind(fault, feeder.sized, a.length("dc-feeder"))
+        limit = left_of_drop(a.case.assume("drop_limit_direct"), a.case.assume("drop_limit_total"), feeder.sized.conductor.drop_fraction)
     for load in loads:
-        _branch(side, load, "dc-panel", "direct-current panel", side.direct_current(load.power_w), side.network, needs.nominal_v, fault)
+        _branch(side, load, "dc-panel", "direct-current panel", side.direct_current(load.power_w), side.network, needs.nominal_v, fault, limit)
 
 
 def _distribution(side: DirectSide, id: str, title: str, loads: list[DirectLoad]) -> None:
     """A panel with an outlet and a return for each load."""
     a = side.a
-    outs = [f"c-{load.id}" for load in loads]
+    outs = [f"c:{load.id}" for load in loads]
     terminals = [*_LOAD, *((out, "dc-positive") for out in outs), *((f"{out}-return", "dc-negative") for out in outs)]
     paths = (*(a.through("positive", out, opens=True) for out in outs), *(a.through("negative", f"{out}-return") for out in outs))
     a.add(id, "dc-panel", title, PANEL, terminals, paths=paths, fastening=None, generic=True)
 
 
 def _branch(
-    side: DirectSide, load: DirectLoad, panel: str, title: str, current_a: float, network: Network, nominal_v: float, fault: Fault | None
+    side: DirectSide, load: DirectLoad, panel: str, title: str, current_a: float, network: Network, nominal_v: float, fault: Fault | None,
+    drop_limit: float | None = None,
 ) -> None:
     a = side.a
-    a.add(f"load-{load.id}", "dc-load", load.id, "living space", _LOAD, fastening=None)
-    sized, source = a.size("dc-branch", current_a, network, fault, nominal_v=nominal_v)
+    a.add(f"load:{load.id}", "dc-load", load.id, "living space", _LOAD, fastening=None)
+    sized, source = a.size("dc-branch", current_a, network, fault, nominal_v=nominal_v, drop_limit=drop_limit)
     wires: list[str] = []
     if sized.outcome == "sized" and sized.device is not None:
-        _seated(side, f"fuse-{load.id}", sized, panel, load.id)
+        _seated(side, f"fuse:{load.id}", sized, panel, load.id)
         length = a.length("dc-branch")
         wires = [
-            a.wire(f"{panel}.c-{load.id}", f"load-{load.id}.positive", "dc-positive", sized, length),
-            a.wire(f"load-{load.id}.negative", f"{panel}.c-{load.id}-return", "dc-negative", sized, length),
+            a.wire(f"{panel}.c:{load.id}", f"load:{load.id}.positive", "dc-positive", sized, length),
+            a.wire(f"load:{load.id}.negative", f"{panel}.c:{load.id}-return", "dc-negative", sized, length),
         ]
-    a.draw(f"branch-{load.id}", "dc-branch", network.id, wires, sized, source, source_at=("from",),
-           protected_by=(Protection(f"fuse-{load.id}", "from"),) if wires else (), titles=(title, load.id))
+    a.draw(f"branch:{load.id}", "dc-branch", network.id, wires, sized, source, source_at=("from",),
+           protected_by=(Protection(f"fuse:{load.id}", "from"),) if wires else (), titles=(title, load.id))
 
 
 def _seated(side: DirectSide, id: str, sized: Sized, panel: str, what: str) -> None:
@@ -134,8 +136,8 @@ def _seated(side: DirectSide, id: str, sized: Sized, panel: str, what: str) -> N
 
 def _own_feeder(side: DirectSide, load: DirectLoad) -> None:
     """A circuit from the bus bars for a load that is too large for the panel."""
-    side.a.add(f"load-{load.id}", "dc-load", load.id, "living space", _LOAD)
-    side.feed(f"load-{load.id}", "dc-feeder", f"load-{load.id}", f"load-{load.id}.positive", f"load-{load.id}.negative",
+    side.a.add(f"load:{load.id}", "dc-load", load.id, "living space", _LOAD)
+    side.feed(f"load:{load.id}", "dc-feeder", f"load:{load.id}", f"load:{load.id}.positive", f"load:{load.id}.negative",
               side.direct_current(load.power_w), load.id)
 
 
@@ -175,16 +177,16 @@ def _always_live(side: DirectSide, load: DirectLoad) -> None:
     """A circuit ahead of the disconnect, with its own fuse at the bank; its return crosses the shunt all the same."""
     a, bank = side.a, side.needs.bank
     head = "bank-bus-positive.main" if bank.parallel > 1 else "unit-1.positive"
-    a.add(f"load-{load.id}", "always-live-load", load.id, "living space", _LOAD, fastening=None)
+    a.add(f"load:{load.id}", "always-live-load", load.id, "living space", _LOAD, fastening=None)
     sized, source = a.size("always-live", side.direct_current(load.power_w), side.network, bank.fault, nominal_v=side.needs.nominal_v)
     wires: list[str] = []
-    if sized.outcome == "sized" and a.device(f"fuse-{load.id}", sized, BANK, load.id):
+    if sized.outcome == "sized" and a.device(f"fuse:{load.id}", sized, BANK, load.id):
         length, piece = a.length("always-live"), a.piece("always-live", 2)
         wires = [
-            a.wire(head, f"fuse-{load.id}.a", "dc-positive", sized, piece),
-            a.wire(f"fuse-{load.id}.b", f"load-{load.id}.positive", "dc-positive", sized, piece),
-            a.wire(f"load-{load.id}.negative", f"bus-negative.live-{load.id}", "dc-negative", sized, length),
+            a.wire(head, f"fuse:{load.id}.a", "dc-positive", sized, piece),
+            a.wire(f"fuse:{load.id}.b", f"load:{load.id}.positive", "dc-positive", sized, piece),
+            a.wire(f"load:{load.id}.negative", f"bus-negative.live:{load.id}", "dc-negative", sized, length),
         ]
-    a.draw(f"live-{load.id}", "always-live", "dc", wires, sized, source, source_at=("from",),
-           protected_by=(Protection(f"fuse-{load.id}", "from"),) if wires else (), titles=("bank, ahead of the disconnect", load.id))
-    a.always_live.append(f"live-{load.id}")
+    a.draw(f"live:{load.id}", "always-live", "dc", wires, sized, source, source_at=("from",),
+           protected_by=(Protection(f"fuse:{load.id}", "from"),) if wires else (), titles=("bank, ahead of the disconnect", load.id))
+    a.always_live.append(f"live:{load.id}")

@@ -20,7 +20,7 @@ def draw_controller(side: DirectSide, number: int, group: Group) -> None:
     terminals = [("battery-positive", "dc-positive"), ("battery-negative", "dc-negative"), ("array-positive", "dc-positive"), ("array-negative", "dc-negative")]
     if side.needs.lock_out:
         terminals.append(("stop", "control"))
-    a.add(id, "charge-controller", f"Charge controller, {controller.name}", BAY, terminals, generic=controller.generic,
+    a.add(id, "charge-controller", f"Charge controller, {controller.input_limit_v:g} V in, {controller.output_rating_a:g} A out", BAY, terminals, generic=controller.generic,
           paths=(a.through("array-positive", "battery-positive"), a.through("array-negative", "battery-negative")),
           ratings=Ratings(current_a=controller.output_rating_a, highest_voltage_v=controller.input_limit_v,
                           to_confirm=("current", "voltage") if controller.generic else ()))
@@ -86,7 +86,7 @@ def draw_alternators(side: DirectSide) -> None:
     for supply in needs.supplies:
         if supply.dc_dc is None or supply.charger is None:
             continue
-        id, dc_dc = f"dc-dc-{supply.id}", supply.dc_dc
+        id, dc_dc = f"dc-dc:{supply.id}", supply.dc_dc
         terminals = [("in-positive", "dc-positive"), ("in-negative", "dc-negative"), ("out-positive", "dc-positive"), ("out-negative", "dc-negative"), ("enable", "control")]
         if needs.lock_out:
             terminals.append(("stop", "control"))

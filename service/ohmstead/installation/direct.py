@@ -40,13 +40,13 @@ class DirectSide:
         if needs.inverter is not None and needs.inverter.rating is not None:
             landings.append("inverter")
         landings += [f"controller-{number}" for number in range(1, self._controllers() + 1)]
-        landings += [f"dc-dc-{supply.id}" for supply in needs.supplies if supply.dc_dc is not None and supply.charger is not None]
+        landings += [f"dc-dc:{supply.id}" for supply in needs.supplies if supply.dc_dc is not None and supply.charger is not None]
         if self._stand_alone_charger() is not None:
             landings.append("charger")
         places = branches.places_of(self)
         landings += places.landings
         self._bus("bus-positive", "Positive bus bar", "dc-positive", [*landings, "spare"])
-        live = [f"live-{load.id}" for load in places.live]
+        live = [f"live:{load.id}" for load in places.live]
         self._bus("bus-negative", "Negative bus bar", "dc-negative", [*landings, *live, "chassis", "spare"])
         self._bank()
         self._inverter()

@@ -160,3 +160,27 @@ def between_legs(supply_voltage_v: float) -> float:
     240.0
     """
     return 2 * supply_voltage_v
+
+
+@formula("current_a", cite=cite("nec-210-19"))
+def inlet_current(continuous_share: float, supply_breaker_a: float) -> float:
+    """Continuous current that a site's breaker lets through into inlet and cord.
+
+    Valid: any load behind it. Neglects: overloads that the breaker bears for minutes. Errs: exact.
+
+    >>> inlet_current(0.8, 50.0)
+    40.0
+    """
+    return continuous_share * supply_breaker_a
+
+
+@formula("drop_limit", cite=cite("nec-chapters-1-4", "210.19(A) and 215.2(A) informational notes"))
+def left_of_drop(drop_limit: float, drop_limit_total: float, drop_fraction: float) -> float:
+    """Drop that a branch may have behind a feeder: its own limit, or what the feeder leaves of the two together.
+
+    Valid: drops on one nominal voltage. Neglects: loads that do not run together. Errs: low.
+
+    >>> round(left_of_drop(0.03, 0.05, 0.025), 9)
+    0.025
+    """
+    return min(drop_limit, drop_limit_total - drop_fraction)

@@ -10,7 +10,7 @@ from .model import Brief
 GENERAL = (
     "This plan is a calculation aid, not a permit, an inspection or a substitute for the makers' instructions. Local codes and the authority "
     "decide; work on it belongs to people licensed for it where the law says so.",
-    "A battery can drive thousands of amperes into a short circuit. Fit the main fuse within the stated distance of the bank, last of all, and "
+    "A battery can drive thousands of amperes into a short circuit. Fit the main fuse as close to the bank as can be, within the distance where one is stated, last of all, and "
     "sleeve the conductor ahead of it.",
     "Equipment that was not named is generic: confirm the listed ratings against the item that is bought before anything is cut or drilled.",
 )

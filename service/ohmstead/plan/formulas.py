@@ -40,3 +40,15 @@ def stored_by_supplies(*supply_energy_wh: float) -> float:
     750.0
     """
     return sum(supply_energy_wh)
+
+
+@formula("controller_limit_a", cite=cite("design-arithmetic", "what others leave, in equal parts"))
+def controller_limit(charge_limit_a: float, charger_current_a: float, controllers: float) -> float:
+    """Output to program on each charge controller, so that it and the other chargers stay within the bank's limit.
+
+    Valid: controllers alike. Neglects: chargers that turn themselves down. Errs: low. Nought where the others alone reach the limit.
+
+    >>> controller_limit(70.0, 40.0, 2.0)
+    15.0
+    """
+    return max(0, charge_limit_a - charger_current_a) / controllers

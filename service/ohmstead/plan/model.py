@@ -91,6 +91,8 @@ class Plan(Struct, frozen=True):
     bank: Bank
     supplies: tuple[Supply, ...]
     charge_total: ChargeTotal | None
+    controller_limit_a: float | None
+    """Output to program on each charge controller where all chargers together pass the bank's limit; None where they do not."""
     array: Array | None
     year: Year | None
     installation: Installation | None

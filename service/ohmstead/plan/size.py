@@ -22,6 +22,7 @@ from ..electrical.year.model import SupplyEnergy, Year
 from ..electrical.year.sizing import monthly_balance
 from ..installation.assembly import Drawn
 from ..installation.build import build
+from ..installation.formulas import node_sum
 from ..installation.needs import AlternatingLoad, DirectLoad, Needs, RunLengths
 from ..installation.verify import verify
 from ..reference.case import Case
@@ -29,7 +30,7 @@ from ..reference.citations import cite
 from ..reference.practices import Practice
 from ..working import at_least, at_most
 from .cautions import cautions_for
-from .formulas import bank_current, peak_sum, stored_by_supplies
+from .formulas import bank_current, controller_limit, peak_sum, stored_by_supplies
 from .model import Brief, Plan
 
 _PLACES = {
@@ -64,16 +65,16 @@ def size_plan(brief: Brief, case: Case) -> Plan:
     bank = _bank(brief, demand, inverter, nominal, cut_off, case)
     if bank.outcome != "sized":
         case.note("bank-not-sized", "/bank", why=bank.why)
-        return Plan(practice, brief.kind, nominal, demand, inverter, bank, (), None, None, None, None, (), cautions_for(brief, bank, inverter, ()))
+        return Plan(practice, brief.kind, nominal, demand, inverter, bank, (), None, None, None, None, None, (), cautions_for(brief, bank, inverter, ()))
     supplies = _supplies(brief, demand, inverter, bank, nominal, case)
     array = _array(brief, demand, bank, supplies, nominal, case)
     year = _year(demand, array, supplies, bank, case)
-    total = _charge_total(supplies, array, bank, nominal, case)
+    total, controller = _charge_total(supplies, array, bank, nominal, case)
     needs = _needs(brief, practice, nominal, cut_off, demand, inverter, bank, supplies, array)
     installation, circuits = build(needs, case)
     _remark(circuits, inverter, bank, case)
     verify(installation, case)
-    return Plan(practice, brief.kind, nominal, demand, inverter, bank, supplies, total, array, year, installation, circuits,
+    return Plan(practice, brief.kind, nominal, demand, inverter, bank, supplies, total, controller, array, year, installation, circuits,
                 cautions_for(brief, bank, inverter, supplies))
 
 
@@ -169,7 +170,8 @@ def _supplies(brief: Brief, demand: Demand, inverter: Inverter | None, bank: Ban
         start_increment_va=demand.start.start_increment_va if demand.start else nothing, shore_va=demand.shore_va,
     )
     kind = brief.charger_kind or ("inverter-charger" if inverter is not None and inverter.rating is not None else "stand-alone")
-    charger = ChargerFacts(kind, brief.charger_current_a, inverter.rating.transfer_rating_a if inverter is not None and inverter.rating is not None else None)
+    charger = ChargerFacts(kind, brief.charger_current_a, inverter.rating.transfer_rating_a if inverter is not None and inverter.rating is not None else None,
+                           relay_protected=True)
     return size_supplies(brief.supplies, bank_facts(bank, nominal), loads, case, charger)
 
 
@@ -194,18 +196,31 @@ def _year(demand: Demand, array: Array | None, supplies: tuple[Supply, ...], ban
     yields = tuple(month.yield_wh for month in array.months) if array is not None and array.outcome == "sized" else (nothing,) * 12
     return monthly_balance(
         demand.month_energy_wh, yields, [SupplyEnergy(supply.id, (supply.energy_wh,) * 12) for supply in supplies], case,
-        usable_energy_wh=bank.usable_energy_wh,
+        usable_energy_wh=bank.usable_energy_aged_wh,
     )
 
 
-def _charge_total(supplies: tuple[Supply, ...], array: Array | None, bank: Bank, nominal: float, case: Case) -> ChargeTotal | None:
-    """Everything that can charge at once; of several alternating-current supplies only one is connected at a time."""
+def _charge_total(
+    supplies: tuple[Supply, ...], array: Array | None, bank: Bank, nominal: float, case: Case
+) -> tuple[ChargeTotal | None, float | None]:
+    """Everything that can charge at once, and what to program on the controllers when that is too much.
+
+    Of several alternating-current supplies only one is connected at a time.
+    """
     alternating = [supply.charging.charger_setting_a for supply in supplies if supply.charging is not None and supply.alternating is not None]
-    currents = [max(alternating)] if alternating else []
-    currents += [supply.charging.charger_setting_a for supply in supplies if supply.charging is not None and supply.alternating is None]
-    if array is not None and array.outcome == "sized":
-        currents += [group.output_limited_a for group in array.groups for _ in range(int(group.controllers))]
-    return check_total_charge(currents, bank_facts(bank, nominal), case) if currents else None
+    others = [max(alternating)] if alternating else []
+    others += [supply.charging.charger_setting_a for supply in supplies if supply.charging is not None and supply.alternating is None]
+    controllers = [group.output_limited_a for group in array.groups for _ in range(int(group.controllers))] if array is not None and array.outcome == "sized" else []
+    if not others and not controllers:
+        return None, None
+    total = check_total_charge([*others, *controllers], bank_facts(bank, nominal), case)
+    if total.check.passed or not controllers:
+        return total, None
+    rest = node_sum(*others) if others else case.chosen(0.0, "charger_current_a", "no other charger")
+    count = case.chosen(len(controllers), "controllers", "charge controllers of the array")
+    limit = controller_limit(bank.currents.charge_limit_a, rest, count)
+    case.note("controllers-to-limit", "/array", limit=float(limit), bank=float(bank.currents.charge_limit_a))
+    return total, limit
 
 
 def _needs(
@@ -240,6 +255,8 @@ def _own_voltage(load: Load) -> float:
 
 def _remark(circuits: tuple[Drawn, ...], inverter: Inverter | None, bank: Bank, case: Case) -> None:
     """Findings that arise only when the parts meet."""
+    if inverter is not None and not at_least(inverter.cut_off_v, bank.voltages.load_disconnect_v):
+        case.note("cut-off-below-bank", "/inverter", sized=float(inverter.cut_off_v), program=float(bank.voltages.load_disconnect_v))
     sets = 0
     for position, drawn in enumerate(circuits):
         if drawn.sized.outcome != "sized":

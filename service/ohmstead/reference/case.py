@@ -89,6 +89,11 @@ class Shelf:
         return Case(self.traced if traced else self.plain, house_rules or {})
 
 
+def _to_say(value: float) -> str:
+    """Four digits are enough in a sentence; the answer itself has them all."""
+    return f"{float(f'{value:.4g}'):.10g}"
+
+
 def _as_it_is(pointer: str) -> str:
     return pointer
 
@@ -163,7 +168,7 @@ class Case:
     def note(self, code: str, pointer: str = "", **values) -> None:
         """Add a finding. Raises KeyError for a code that is not declared."""
         known = FINDINGS[code]
-        said = {key: f"{value:g}" if isinstance(value, float) else value for key, value in values.items()}
+        said = {key: _to_say(value) if isinstance(value, float) else value for key, value in values.items()}
         self.findings.append(Finding(
             code, known.kind, known.severity, known.message.format(**said), known.cure.format(**said), known.clause, self.places(pointer),
         ))

@@ -235,7 +235,7 @@ declare("controller-clips", "advice", "note",
         "The controller's rated output clips {percent} percent of the nameplate power; the yield is counted without it.",
         "Take a controller with a larger output if the sun of bright days matters.")
 declare("modules-refused", "advice", "note",
-        "Owned modules {id} are not used: {why}",
+        "Entry {entry} of the owned modules is not used: {why}",
         "Test them and give their data, or dispose of them.")
 declare("module-fuse-limit-missing", "missing-data", "caution",
         "The module's largest series fuse is not known; {count} strings in parallel get fuses of the smallest permitted rating.",
@@ -330,3 +330,9 @@ declare("critical-behind-converter", "hazard", "caution", "{load} must never be 
         "Use an appliance of the system's voltage, or give it a small battery of its own.")
 declare("nothing-for-the-bank", "missing-data", "caution", "The loads take no energy from the bank, so the smallest bank of its kind is planned.",
         "Give hours of use for the loads that the bank has to serve.")
+declare("controllers-to-limit", "code", "caution",
+        "With the other chargers on, each charge controller may give {limit} A, so that together they stay within the bank's {bank} A.",
+        "Program the controllers to this output limit, or let the battery management hold all chargers back together.")
+declare("cut-off-below-bank", "advice", "note",
+        "Currents are sized for an inverter that cuts off at {sized} V; the bank's loads should go off at {program} V already.",
+        "Program the inverter's low-voltage cut-off to {program} V or above; the sizes then have that much in hand.")

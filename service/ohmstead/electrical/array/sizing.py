@@ -97,7 +97,7 @@ def size_array(request: ArrayRequest, case: Case) -> Array:
         case.note("array-not-needed", "/other_supplies")
     for verdict in verdicts:
         if verdict.verdict == "refuse":
-            case.note("modules-refused", "/owned", id=verdict.id, why=verdict.why)
+            case.note("modules-refused", "/owned", entry=int(verdict.id) + 1, why=verdict.why)
     return Array(
         outcome="nothing-fits" if miss else "sized", sun=sun, months=found.months,
         design_month=None if needs.design is None else MONTHS[needs.design], needed_w=needed_w,

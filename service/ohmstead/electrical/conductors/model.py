@@ -34,6 +34,8 @@ class Run(Struct, frozen=True):
     terminal_temperature_c: float | None = None
     largest_conductor: str | None = None
     """Largest conductor that the terminals take."""
+    smallest_conductor: str | None = None
+    """Smallest conductor for which a lug is made for the studs."""
     drop_limit: float | None = None
     max_sets: int = 4
     device: bool = True

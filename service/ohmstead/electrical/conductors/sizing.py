@@ -202,6 +202,8 @@ def _ask(c: _Conditions, sets: _Sets, device: Device | None) -> dict[str, int]:
         rows[SMALL_CONDUCTOR.name] = _cap_row(c.run.source.caps, c.sizes, device.rating_a)
     if sets.count > 1:
         rows["smallest-parallel"] = c.sizes.row(c.run.source.parallel_from)
+    if c.run.smallest_conductor is not None:
+        rows["smallest-for-stud"] = c.sizes.row(c.run.smallest_conductor)
     return rows
 
 

@@ -29,7 +29,7 @@ def candidates(demand: Demand, case: Case) -> Iterator[Device]:
     """Devices that can carry the load at the voltage, the best fit first.
 
     Families that interrupt the fault come first, in the order of preference of the use; when none does, or the
-    fault is not known, the one with the highest interrupting rating. Yields nothing when no family is made for the voltage or load.
+    fault at a main or a feeder is not known, the one with the highest interrupting rating. Yields nothing when no family is made for the voltage or load.
     """
     families = case.library.tables["device_families"]
     voltage, interrupting, polarised = families.columns["device_voltage_v"], families.columns["interrupting_a"], families.columns["polarised"]
@@ -39,7 +39,11 @@ def candidates(demand: Demand, case: Case) -> Iterator[Device]:
     ]
     fault = demand.fault_current_a
     able = [row for row in fitting if fault is not None and at_least(interrupting[row], fault)]
-    fitting = able or sorted(fitting, key=lambda row: -interrupting[row])
+    # A branch of a panel sits behind the main device; without a figure it keeps the order of preference, never proven.
+    if able or (fault is None and demand.use == "branch"):
+        fitting = able or fitting
+    else:
+        fitting = sorted(fitting, key=lambda row: -interrupting[row])
     for row in fitting:
         rating = next_rating_up(families.columns["family"][row], demand.needed_a, case)
         if rating is None or (demand.limit_a is not None and not at_most(rating, demand.limit_a)):

@@ -120,6 +120,8 @@ class ChargerFacts(Struct, frozen=True):
     """Rated output of a charger that is there already; None picks one."""
     transfer_rating_a: float | None = None
     """Transfer relay of the inverter-charger, each leg."""
+    relay_protected: bool = False
+    """Whether a breaker within the relay's rating stands in the feed, so that the supply's own breaker need not guard it."""
 
 
 class Charger(Struct, frozen=True):

@@ -226,7 +226,7 @@ def _side(inlet: _Inlet, s: Surroundings, facts: ChargerFacts, two_legs: bool) -
         case.note("loads-exceed-supply", pointer, id=request.id, asked=float(asked_a), limit=float(inlet.limit_a), added=float(added))
     if neutral is not None and inlet.breaker_a is not None:
         checks.append(NEUTRAL.check(neutral, inlet.breaker_a))
-    if inlet.breaker_a is not None and facts.kind == "inverter-charger" and facts.transfer_rating_a is not None:
+    if inlet.breaker_a is not None and facts.kind == "inverter-charger" and facts.transfer_rating_a is not None and not facts.relay_protected:
         relay = RELAY.check(inlet.breaker_a, facts.transfer_rating_a)
         checks.append(relay)
         if not relay.passed:

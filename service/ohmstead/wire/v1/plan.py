@@ -34,6 +34,7 @@ class ChargeTotalAnswer(Struct, frozen=True):
 
     current: Annotated[Amount, Meta(description="Sum of the charging currents")]
     check: Annotated[CheckAnswer, Meta(description="Against the bank's limit")]
+    controller_limit: Annotated[Amount | None, Meta(description="Output to program on each charge controller, so that all together stay within the limit; null where they do anyway")]
 
 
 class PlanAnswer(Answer):
@@ -65,7 +66,7 @@ def outcome_of(plan: model.Plan, case: Case) -> str:
     short = (
         any(drawn.sized.outcome != "sized" for drawn in plan.circuits) or any(supply.outcome != "sized" for supply in plan.supplies)
         or (plan.inverter is not None and plan.inverter.outcome != "sized") or (plan.array is not None and plan.array.outcome != "sized")
-        or any(finding.severity == "unsafe" or finding.kind == "shortfall" for finding in case.findings)
+        or any(finding.severity == "unsafe" or (finding.kind == "shortfall" and finding.severity != "note") for finding in case.findings)
     )
     return "shortfall" if short else "sized"
 
@@ -76,12 +77,19 @@ def write(plan: model.Plan, case: Case) -> PlanAnswer:
         outcome=outcome_of(plan, case), practice=plan.practice.name, kind=plan.kind, system_voltage=Amount(plan.nominal_voltage_v, "V"),
         demand=write_demand(plan.demand), inverter=write_inverter(plan.inverter) if plan.inverter is not None else None,
         bank=write_bank(plan.bank), supplies=[write_supply(supply) for supply in plan.supplies],
-        charge_total=ChargeTotalAnswer(Amount(plan.charge_total.charge_current_a, "A"), write_check(plan.charge_total.check)) if plan.charge_total else None,
+        charge_total=_charge_total(plan),
         array=write_array(plan.array) if plan.array is not None else None,
         balance=write_balance(plan.year) if plan.year is not None else None,
         installation=write_installation(plan.installation, plan.circuits, case) if plan.installation is not None else None,
         **envelope(case, _citations(plan, case), plan.cautions),
     )
+
+
+def _charge_total(plan: model.Plan) -> ChargeTotalAnswer | None:
+    total, limit = plan.charge_total, plan.controller_limit_a
+    if total is None:
+        return None
+    return ChargeTotalAnswer(Amount(total.charge_current_a, "A"), write_check(total.check), None if limit is None else Amount(limit, "A"))
 
 
 def _citations(plan: model.Plan, case: Case) -> list[Citation]:
