@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from ohmstead.nomenclature import TERMS
 from ohmstead.units import FACTORS
-from ohmstead.working import TOLERANCE, Check, Choice, Citation, Finding, FindingCode, Rule, at_least, at_most
+from ohmstead.working import TOLERANCE, Choice, Citation, Finding, FindingCode, Rule, at_least, at_most
 
 CLAUSE = Citation("nec-240-4", "Code", "240.4", "2023")
 ABOVE = Rule("carries", TERMS["device_rating_a"], "at least", TERMS["device_needed_a"], CLAUSE)
@@ -72,7 +72,7 @@ def test_a_round_trip_through_other_units_flips_no_verdict(value, way):
 )
 def test_a_check_is_its_own_verdict(rule, actual, limit, verdict):
     check = rule.check(actual, limit)
-    assert check == Check(rule, actual, limit)
+    assert (check.rule, check.actual, check.limit) == (rule, actual, limit)
     assert check.passed is verdict
 
 

@@ -21,7 +21,7 @@ class Term(Struct, frozen=True):
     meaning: str
 
 
-class Citation(Struct, frozen=True):
+class Citation(Struct, frozen=True, cache_hash=True):
     """Where a relation, a rule or a table is printed, and how well we know it."""
 
     id: str

@@ -42,22 +42,17 @@ class Rule(Struct, frozen=True):
 
     def check(self, actual: float, limit: float) -> "Check":
         """Put two numbers to the rule."""
-        return Check(self, actual, limit)
+        return Check(self, actual, limit, (at_most if self.relation == "at most" else at_least)(actual, limit))
 
 
 class Check(Struct, frozen=True):
-    """A rule with its two numbers; it is its own verdict."""
+    """A rule with its two numbers; it is its own verdict. `Rule.check` makes it."""
 
     rule: Rule
     actual: float
     limit: float
-
-    @property
-    def passed(self) -> bool:
-        """The verdict, within the one tolerance."""
-        if self.rule.relation == "at most":
-            return at_most(self.actual, self.limit)
-        return at_least(self.actual, self.limit)
+    passed: bool
+    """The verdict, within the one tolerance: settled when it is made, for it is asked several times."""
 
 
 class Choice(Struct, frozen=True):
