@@ -151,7 +151,8 @@ def demo(port, brief, once):
 
 def test(pytest_words):
     ensure_environment("test")
-    return run_through([venv_python(), "-m", "pytest"] + pytest_words)
+    # The whole suite runs on all processors; a narrower run is quicker on one.
+    return run_through([venv_python(), "-m", "pytest"] + (pytest_words or ["-q", "-n", "auto"]))
 
 
 def serve(host, port):
@@ -177,7 +178,7 @@ def command_line():
     one.add_argument("--brief", metavar="FILE", help=f"another brief than {DEMO_BRIEF}")
     one.add_argument("--once", action="store_true", help="end after printing")
     jobs.add_parser("test", help="run the tests; what follows goes to pytest", usage="start.py test [pytest's words]",
-                    description="Runs the tests. What follows 'test' goes to pytest as it is.")
+                    description="Runs the tests on all processors. What follows 'test' goes to pytest instead.")
     one = jobs.add_parser("serve", help="run the service in this terminal")
     one.add_argument("--host", default="127.0.0.1", help="default 127.0.0.1: this machine only")
     one.add_argument("--port", type=port_number, default=8080, help="default 8080; 0 takes any free port")
