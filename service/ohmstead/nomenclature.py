@@ -446,7 +446,7 @@ unit_resistance_ohm   | Ru     | ohm  | internal resistance of one unit
 joints                | nj     | 1    | bolted joints in series
 path_resistance_ohm   | Rp     | ohm  | resistance from the source's posts to the point, out and back
 least_run_m           | Lmin   | m    | one-way length from which on a short-circuit current is within a rating
-cranking_current_a    | CCA    | A    | cold-cranking current of one string
+cranking_current_a    | CCA    | A    | cold-cranking current of all strings together
 short_circuit_per_cranking | kcc | 1   | upper-bound short-circuit current over cold-cranking current
 cranking_up_to_a      | CCAmax | A    | largest cold-cranking current of all batteries for which a row holds
 main_interrupting_a   | Icn,m  | A    | least interrupting rating of the main breaker

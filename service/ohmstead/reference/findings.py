@@ -63,7 +63,7 @@ declare("warm-cable-in-fault", "advice", "caution",
         "The cable is taken at {given} °C; at {cold} °C it passes a larger short-circuit current.",
         "Give the coldest temperature at which the circuit is live.")
 declare("craft-breaker-table-ends", "missing-data", "caution",
-        "At {cranking} A of cold-cranking current the table of breakers for boats has no row.",
+        "A bank of {bank} is beyond the table of breakers for boats.",
         "Take devices of at least the short-circuit rating that the battery's maker gives.", "ABYC E-11 11.10.1.2.3")
 declare("typical-resistance", "missing-data", "caution",
         "The internal resistance of unit {units} is not given; {typical} mohm is typical of its chemistry and size, {low} to {high} mohm occur.",
