@@ -8,6 +8,7 @@ conductors in parallel rises; when none does the answer says which check stood i
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Callable
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -45,6 +46,13 @@ class _Conditions(Struct):
 
     run: Run
     sizes: Table
+    lugs: dict[str, int] | None
+    """Sizes for which lugs are listed; None where conductors are clamped bare."""
+    listed: int
+    """Row of the largest of them."""
+    terminal_c: float
+    small_c: float | None
+    """Rating of unmarked terminals of small conductors."""
     terminal_column: tuple
     insulation_column: tuple
     ambient_c: float
@@ -91,9 +99,10 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
     When nothing qualifies the outcome is `nothing-fits` with the check that failed on the largest candidate.
     `neighbours=False` leaves out the next sizes down and up.
     """
+    source, library = run.source, case.library
     average = run.current_a
     rms = average if run.ripple_power_factor is None else ripple_current(average, ripple_factor(run.ripple_power_factor))
-    duty = continuous_current(run.source.continuous_factor, average) if run.continuous else average
+    duty = continuous_current(source.continuous_factor, average) if run.continuous else average
     thermal = thermal_current(duty, rms)
     ambient = case.assume("ambient_c", run.ambient_c)
     insulation = case.assume("insulation_temperature_c", run.insulation_temperature_c)
@@ -103,32 +112,32 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
         small = case.assume("terminal_temperature_small")
         above = not at_most(thermal, case.constant("terminal_temperature_limit_a"))
         terminal = case.assume("terminal_temperature_large") if above else small
-    limit = case.assume(run.source.drop_limit_default, run.drop_limit)
+    limit = case.assume(source.drop_limit_default, run.drop_limit)
     insulation_name, factor_name = _column(insulation)
-    table = run.source.free_air if run.place == "free-air" and run.source.free_air is not None else run.source.ampacity
-    band = run.source.ambient.first_at_least("upper_c", ambient)
-    factors = run.source.ambient.columns[factor_name]
+    table = source.free_air if run.place == "free-air" and source.free_air is not None else source.ampacity
+    band = source.ambient.first_at_least("upper_c", ambient)
+    factors = source.ambient.columns[factor_name]
     factor = factors[band] if band < len(factors) else None
 
-    def circuit(**found) -> Circuit:
-        base = dict(
-            outcome="nothing-fits", design_current_a=average, thermal_current_a=thermal, ambient_factor=factor, bundling_factor=None,
-            terminal_temperature_c=terminal, insulation_temperature_c=insulation, drop_limit=limit, conductor=None, device=None,
-            grounding_size=None, load_voltage_v=None, choice=None, checks=(),
+    def unfit(why: str, bundling: float | None = None, device: Device | None = None, failed: Check | None = None) -> Circuit:
+        return Circuit(
+            outcome="nothing-fits", design_current_a=average, thermal_current_a=thermal, ambient_factor=factor, bundling_factor=bundling,
+            terminal_temperature_c=terminal, insulation_temperature_c=insulation, drop_limit=limit, conductor=None, device=device,
+            grounding_size=None, load_voltage_v=None, choice=None, checks=(), failed=failed, why=why,
         )
-        return Circuit(**(base | found))
 
     if factor is None:
-        return circuit(why=f"Insulation rated {insulation:g} °C has no permitted ampacity at an ambient of {ambient:g} °C.")
+        return unfit(f"Insulation rated {insulation:g} °C has no permitted ampacity at an ambient of {ambient:g} °C.")
 
+    sizes = library.tables["awg_conductors"]
     conditions = _Conditions(
-        run=run, sizes=case.library.tables["awg_conductors"], terminal_column=_terminal_column(run.source.ampacity, terminal, small),
-        insulation_column=table.columns[insulation_name], ambient_c=ambient, ambient_factor=factor, insulation_c=insulation,
-        loaded=case.assume("loaded_conductors", run.loaded_conductors), average_a=average, rms_a=rms, thermal_a=thermal,
-        drop_limit=limit, alpha=case.constant("copper_temperature_coefficient"), case=case,
+        run, sizes, library.tables["lugs"].index if source.current == "direct" else None, sizes.row(library.largest_lug),
+        terminal, small, _terminal_column(source.ampacity, terminal, small), table.columns[insulation_name],
+        ambient, factor, insulation, case.assume("loaded_conductors", run.loaded_conductors), average, rms, thermal,
+        limit, case.constant("copper_temperature_coefficient"), case,
     )
     needed = device_needed(thermal)
-    demand = Demand(run.source.device_use, needed, run.highest_voltage_v, run.fault_current_a, run.fault_proven, run.both_ways, run.device_limit_a)
+    demand = Demand(source.device_use, needed, run.highest_voltage_v, run.fault_current_a, run.fault_proven, run.both_ways, run.device_limit_a)
     miss: Circuit | None = None
     for device in candidates(demand, case) if run.device else (None,):
         for count in range(1, run.max_sets + 1):
@@ -139,21 +148,18 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
             rows = _ask(conditions, sets, device)
             tried = _settle(conditions, max(rows.values()), sets, device, last)
             if tried is not None:
-                sized = _sized(conditions, tried, sets, device, demand, rows, last, neighbours)
-                if small is not None and tried.index <= run.source.ampacity.row(_SMALL_CONDUCTORS_END):
-                    sized["terminal_temperature_c"] = small
-                return circuit(**sized)
+                return _sized(conditions, tried, sets, device, demand, rows, last, neighbours)
         if miss is None:
-            miss = _miss(conditions, device, circuit)
+            miss = _miss(conditions, device, unfit)
     if miss is not None:
         return miss
     if run.device_limit_a is not None:
         # Without the equipment's limit there may be one: then the limit is what stands in the way.
         made = next(candidates(replace(demand, limit_a=None), case), None)
         if made is not None:
-            return circuit(device=made, failed=OTHER_LIMIT.check(made.rating_a, run.device_limit_a),
-                           why=f"The smallest device made for {needed:.4g} A is {made.rating_a:g} A, the equipment allows {run.device_limit_a:g} A.")
-    return circuit(why=f"No overcurrent device is made for {needed:.4g} A at {run.highest_voltage_v:g} V {_KINDS[run.source.current]} in this use.")
+            return unfit(f"The smallest device made for {needed:.4g} A is {made.rating_a:g} A, the equipment allows {run.device_limit_a:g} A.",
+                         device=made, failed=OTHER_LIMIT.check(made.rating_a, run.device_limit_a))
+    return unfit(f"No overcurrent device is made for {needed:.4g} A at {run.highest_voltage_v:g} V {_KINDS[source.current]} in this use.")
 
 
 def _column(temperature_c: float) -> tuple[str, str]:
@@ -225,7 +231,7 @@ def _cap_row(caps: Table, sizes: Table, rating_a: float) -> int:
 
 def _largest(c: _Conditions, sets: int) -> int:
     """Last row that the terminals take; -1 when the practice does not permit this many sets of it."""
-    last = c.sizes.row(c.run.largest_conductor) if c.run.largest_conductor is not None else c.sizes.row(c.case.library.largest_lug)
+    last = c.sizes.row(c.run.largest_conductor) if c.run.largest_conductor is not None else c.listed
     if sets > 1 and last < c.sizes.row(c.run.source.parallel_from):
         return -1
     return last
@@ -244,10 +250,7 @@ def _settle(c: _Conditions, index: int, sets: _Sets, device: Device | None, last
 
 def _made(c: _Conditions, index: int) -> bool:
     """Whether the size is made with lugs. Above the largest lug the terminals were said to take the bare conductor."""
-    if c.run.source.current != "direct":
-        return True
-    size = c.sizes.columns["size"][index]
-    return size in c.case.library.tables["lugs"].index or index > c.sizes.row(c.case.library.largest_lug)
+    return c.lugs is None or index > c.listed or c.sizes.columns["size"][index] in c.lugs
 
 
 def _try(c: _Conditions, index: int, sets: _Sets, device: Device | None) -> _Try:
@@ -277,27 +280,30 @@ def _try(c: _Conditions, index: int, sets: _Sets, device: Device | None) -> _Try
 
 def _sized(
     c: _Conditions, tried: _Try, sets: _Sets, device: Device | None, demand: Demand, rows: dict[str, int], last: int, neighbours: bool
-) -> dict:
-    row, index = tried.row, tried.index
+) -> Circuit:
+    row, index, run, source = tried.row, tried.index, c.run, c.run.source
     checks = tried.checks if device is None else tried.checks + device_checks(device, demand)
     first = rows["smallest-parallel"] if sets.count > 1 else 0
     smaller = _neighbour(c, range(index - 1, first - 1, -1), sets, device) if neighbours else None
     larger = _neighbour(c, range(index + 1, last + 1), sets, device) if neighbours else None
     grounding = None
-    rating = device.rating_a if device is not None else assumed_rating(c.run.source, c.thermal_a)
-    if c.run.grounding and rating is not None:
+    rating = device.rating_a if device is not None else assumed_rating(source, c.thermal_a)
+    if run.grounding and rating is not None:
         # What lies above the row that ampacity and protection ask for was added for voltage drop.
-        least = max(asked for name, asked in rows.items() if name != DROP.name)
-        grounding = grounding_size(c.run.source, rating, index, least, c.sizes, c.run.enlarge_grounding)
+        least = max([asked for name, asked in rows.items() if name != DROP.name])
+        grounding = grounding_size(source, rating, index, least, c.sizes, run.enlarge_grounding)
     governed = max(rows, key=rows.__getitem__)
     if index > rows[governed] and _made(c, rows[governed]):
         # The drop at the conductor's own temperature cannot be solved for its row; it moved the choice up.
         governed = DROP_HOT.name
     what = f"{sets.count} × {row.size}" if sets.count > 1 else row.size
-    return dict(
-        outcome="sized", bundling_factor=sets.bundling, conductor=row, device=device, grounding_size=grounding,
-        load_voltage_v=load_voltage(c.run.lowest_voltage_v, row.drop_at_temperature_v), checks=checks, smaller=smaller, larger=larger,
-        choice=Choice("conductor", what, governed, checks, smaller.size if smaller else "", smaller.failed if smaller else None),
+    terminal = c.small_c if c.small_c is not None and index <= source.ampacity.row(_SMALL_CONDUCTORS_END) else c.terminal_c
+    choice = Choice("conductor", what, governed, checks, smaller.size if smaller else "", smaller.failed if smaller else None)
+    return Circuit(
+        outcome="sized", design_current_a=c.average_a, thermal_current_a=c.thermal_a, ambient_factor=c.ambient_factor,
+        bundling_factor=sets.bundling, terminal_temperature_c=terminal, insulation_temperature_c=c.insulation_c, drop_limit=c.drop_limit,
+        conductor=row, device=device, grounding_size=grounding, load_voltage_v=load_voltage(run.lowest_voltage_v, row.drop_at_temperature_v),
+        choice=choice, checks=checks, smaller=smaller, larger=larger,
     )
 
 
@@ -310,7 +316,7 @@ def _neighbour(c: _Conditions, rows: range, sets: _Sets, device: Device | None) 
     return None
 
 
-def _miss(c: _Conditions, device: Device | None, circuit) -> Circuit:
+def _miss(c: _Conditions, device: Device | None, unfit: Callable[..., Circuit]) -> Circuit:
     """The largest permitted candidate and the check that it fails."""
     for count in range(c.run.max_sets, 0, -1):
         last = _largest(c, count)
@@ -319,6 +325,6 @@ def _miss(c: _Conditions, device: Device | None, circuit) -> Circuit:
             tried = _try(c, last, sets, device)
             what = f"{count} × {tried.row.size}" if count > 1 else tried.row.size
             failed = tried.failed
-            return circuit(bundling_factor=sets.bundling, device=device, failed=failed,
-                           why=f"Nothing up to {what} passes; the nearest miss fails {failed.rule.name if failed else 'no check, but is not made with lugs'}.")
-    return circuit(why="No conductor of the practice fits these terminals.")
+            why = failed.rule.name if failed else "no check, but is not made with lugs"
+            return unfit(f"Nothing up to {what} passes; the nearest miss fails {why}.", sets.bundling, device, failed)
+    return unfit("No conductor of the practice fits these terminals.")

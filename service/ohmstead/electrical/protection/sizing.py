@@ -32,6 +32,20 @@ def candidates(demand: Demand, case: Case) -> Iterator[Device]:
     fault at a main or a feeder is not known, the one with the highest interrupting rating. Yields nothing when no family is made for the voltage or load.
     """
     families = case.library.tables["device_families"]
+    for row in _fitting(demand, case):
+        rating = next_rating_up(families.columns["family"][row], demand.needed_a, case)
+        if rating is None or (demand.limit_a is not None and not at_most(rating, demand.limit_a)):
+            continue
+        yield _device(families, row, rating, _verdict(families.columns["interrupting_a"][row], demand))
+
+
+def _fitting(demand: Demand, case: Case) -> tuple[int, ...]:
+    """Rows of the families for the use and the voltage, the best fit first; the circuits of a plan ask the same again and again."""
+    asked = (demand.use, demand.highest_voltage_v, demand.fault_current_a, demand.both_ways)
+    known = case.fitting_families.get(asked)
+    if known is not None:
+        return known
+    families = case.library.tables["device_families"]
     voltage, interrupting, polarised = families.columns["device_voltage_v"], families.columns["interrupting_a"], families.columns["polarised"]
     fitting = [
         row for row in case.library.families.get(demand.use, ())
@@ -44,11 +58,8 @@ def candidates(demand: Demand, case: Case) -> Iterator[Device]:
         fitting = able or fitting
     else:
         fitting = sorted(fitting, key=lambda row: -interrupting[row])
-    for row in fitting:
-        rating = next_rating_up(families.columns["family"][row], demand.needed_a, case)
-        if rating is None or (demand.limit_a is not None and not at_most(rating, demand.limit_a)):
-            continue
-        yield _device(families, row, rating, _verdict(interrupting[row], demand))
+    found = case.fitting_families[asked] = tuple(fitting)
+    return found
 
 
 def next_rating_up(family: str, needed_a: float, case: Case) -> float | None:
@@ -140,8 +151,7 @@ def _verdict(interrupting_a: float, demand: Demand) -> InterruptingVerdict:
 def _device(families: Table, row: int, rating: float, verdict: InterruptingVerdict) -> Device:
     column = families.columns
     return Device(
-        family=column["family"][row], title=column["title"][row], kind=column["kind"][row], rating_a=rating,
-        voltage_v=column["device_voltage_v"][row], interrupting_a=column["interrupting_a"][row], interrupting=verdict,
-        polarised=column["polarised"][row] == "yes", current_limiting=column["current_limiting"][row] == "yes",
-        mounting=column["mounting"][row], row=column["row"][row],
+        column["family"][row], column["title"][row], column["kind"][row], rating, column["device_voltage_v"][row],
+        column["interrupting_a"][row], verdict, column["polarised"][row] == "yes", column["current_limiting"][row] == "yes",
+        column["mounting"][row], column["row"][row],
     )
