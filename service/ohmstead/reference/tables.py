@@ -6,6 +6,7 @@ import csv
 import math
 import tomllib
 from bisect import bisect_left, bisect_right
+from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
@@ -33,6 +34,8 @@ class Table(Struct, frozen=True):
     columns: dict[str, tuple]
     basis_of_row: tuple[Basis, ...]
     citation_of_row: tuple[Citation, ...]
+    citations: tuple[Citation, ...]
+    """The same, each once."""
     monotone: dict[str, str]
     index: dict[str, int]
     terms: dict[str, str]
@@ -158,6 +161,7 @@ def _load(folder: Traversable, name: str, citations: dict[str, Citation]) -> Tab
         raise refuse(f"no such citation: {sorted(missing)}")
     edition, clause = certificate.get("edition", ""), certificate.get("clause", "")
 
+    @cache
     def cite(source: str, basis: Basis) -> Citation:
         base = citations[source]
         return Citation(source, base.title, clause if source == certificate["citation"] else base.clause, edition or base.edition, basis)
@@ -166,8 +170,9 @@ def _load(folder: Traversable, name: str, citations: dict[str, Citation]) -> Tab
     index = {row[key]: position for position, row in enumerate(rows)} if key else {}
     if key and len(index) != len(rows):
         raise refuse(f"the key {key} is not unique")
+    rows_cited = tuple(map(cite, sources, bases))
     return Table(
         name=name, title=certificate["title"], citation=cite(certificate["citation"], default), edition=edition, key=key,
-        columns=columns, basis_of_row=bases, citation_of_row=tuple(map(cite, sources, bases)), monotone=monotone,
+        columns=columns, basis_of_row=bases, citation_of_row=rows_cited, citations=tuple(dict.fromkeys(rows_cited)), monotone=monotone,
         index=index, terms=terms, rows=len(rows),
     )

@@ -26,7 +26,7 @@ class Quantity(Struct, frozen=True, forbid_unknown_fields=True):
     factors: ClassVar[dict[str, Factor]] = {}
 
 
-class Amount(Struct, frozen=True):
+class Amount(Struct, frozen=True, gc=False):
     """A number with its unit in an answer."""
 
     value: Annotated[float, Meta(description="The number, unrounded")]

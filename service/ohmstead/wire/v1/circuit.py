@@ -280,14 +280,23 @@ _CONSTANTS = ("copper_temperature_coefficient", "bundling_free_run")
 
 def printed(circuit: Circuit, source: RuleSource, library: Library) -> list[Citation]:
     """Where the rules, tables, constants, devices and checks of a circuit are printed; its formulas' sources come on top."""
+    return [*rules_printed(source, library), *checks_printed(circuit, library)]
+
+
+def rules_printed(source: RuleSource, library: Library) -> list[Citation]:
+    """What all circuits under one rule source rest on."""
     tables = library.tables
     constants = tables["constants"]
-    found = [*source.printed, tables["awg_conductors"].citation, *[constants.citation_of_row[constants.row(name)] for name in _CONSTANTS]]
-    found += [check.rule.clause for check in circuit.checks]
+    return [*source.printed, tables["awg_conductors"].citation, *[constants.citation_of_row[constants.row(name)] for name in _CONSTANTS]]
+
+
+def checks_printed(circuit: Circuit, library: Library) -> list[Citation]:
+    """What a circuit's own checks and its device rest on."""
+    found = [check.rule.clause for check in circuit.checks]
     if circuit.failed is not None:
         found.append(circuit.failed.rule.clause)
     if circuit.device is not None:
-        families = tables["device_families"]
+        families = library.tables["device_families"]
         found.append(families.citation_of_row[families.row(circuit.device.row)])
     return found
 

@@ -102,11 +102,15 @@ def _citations(plan: model.Plan, case: Case) -> list[Citation]:
     if plan.array is not None:
         found.update(dict.fromkeys(array.printed(plan.array, library)))
         found.update(dict.fromkeys(array.SOURCES))
+    under: set[str] = set()
     for drawn in plan.circuits:
-        found.update(dict.fromkeys(circuit.printed(drawn.sized, drawn.source, library)))
+        if drawn.source.name not in under:
+            under.add(drawn.source.name)
+            found.update(dict.fromkeys(circuit.rules_printed(drawn.source, library)))
+        found.update(dict.fromkeys(circuit.checks_printed(drawn.sized, library)))
     for supply in plan.supplies:
         found.update(dict.fromkeys(check.rule.clause for check in supply.checks))
     for name in _TABLES:
-        found.update(dict.fromkeys(library.tables[name].citation_of_row))
+        found.update(dict.fromkeys(library.tables[name].citations))
     found.update(dict.fromkeys(_FORMULAS))
     return list(found)
