@@ -327,6 +327,7 @@ supply_breaker_a      | Is     | A    | breaker of the supply
 supply_voltage_v      | Us     | V    | line-to-neutral voltage of the supply
 continuous_share      | k80    | 1    | share of a breaker that may be loaded for three hours or more
 supply_limit_a        | Ilim   | A    | current limit to program for the supply
+program_a             | Iset   | A    | input limit to program
 supply_power_w        | Psup   | W    | power that the supply gives without end
 pieces                | np     | 1    | pieces of a run between devices and switches
 legs                  | nl     | 1    | live legs of the supply

@@ -87,7 +87,8 @@ class AlternatingSide:
         terminals: list[tuple[str, Function]] = [(line, line) for line in lines] + [("neutral", "neutral"), ("earth", "earth")]
         paths: list[Path] = []
         for number, out in enumerate(outs):
-            line = lines[0] if out.startswith("feed-") else lines[number % len(lines)]
+            # The inverter and the charger load the first leg; what else hangs on the panel goes on the last.
+            line = lines[0] if out.startswith("feed-") else lines[-1] if feeds_inverter else lines[number % len(lines)]
             terminals += [(out, line), (f"{out}-neutral", "neutral"), (f"{out}-earth", "earth")]
             paths += [a.through(line, out, opens=True), a.through("neutral", f"{out}-neutral"), a.through("earth", f"{out}-earth")]
         a.add(id, "ac-panel", title, PANEL, [*terminals, ("frame", "earth")], paths=(*paths, a.through("earth", "frame")), fastening=CLAMP, generic=True)
@@ -265,7 +266,11 @@ class AlternatingSide:
         """Exposed metal to the chassis of a vehicle, or to the grounding electrode of a building."""
         a = self.a
         size, length = a.earth_size(), a.length("bank-main")
-        panel = "ac-panel" if self.supplies else "inverter-panel"
-        a.wire(f"{panel}.frame", a.earth_stud("panel"), "earth", None, length, size=size)
+        for panel in ("ac-panel", "inverter-panel"):
+            if panel in a.equipment:
+                a.wire(f"{panel}.frame", a.earth_stud(panel), "earth", None, length, size=size)
         if self.inverter is not None:
-            a.wire("inverter.case", a.earth_stud("inverter"), "earth", None, length, size=size)
+            # A fault from the battery to the case has to open the direct-current fuse, so the bond follows that fuse.
+            fuse = a.equipment.get("fuse-inverter")
+            bond = size if fuse is None else a.earth_size(fuse.ratings.current_a)
+            a.wire("inverter.case", a.earth_stud("inverter"), "earth", None, length, size=bond)

@@ -10,6 +10,7 @@ from ..electrical.conductors.sizing import size_circuit
 from ..electrical.faults.model import Fault
 from ..reference.case import Case
 from ..reference.practices import Practice, RuleSource
+from ..working import at_least
 from .formulas import piece_length
 from .model import (
     NO_RATINGS, Bond, Circuit, Conductor, ControlLead, End, Equipment, Fastening, Function, Installation, Kind, LeadPurpose, Mode, Network,
@@ -101,14 +102,15 @@ class Assembly:
         id = f"w{len(self.conductors) + 1}"
         self.conductors.append(Conductor(
             id, start, end, function, name, count, sized.insulation_temperature_c if sized else None,
-            self._segment(length_m, count), (self._end("from", start, name), self._end("to", end, name)), origin,
+            self._segment(length_m, count, sized), (self._end("from", start, name), self._end("to", end, name)), origin,
         ))
         return id
 
-    def _segment(self, length_m: float, sets: int) -> tuple[Segment, ...]:
-        key = (id(length_m), sets)
+    def _segment(self, length_m: float, sets: int, sized: Sized | None) -> tuple[Segment, ...]:
+        ambient = self._ambient_c if sized is None else sized.ambient_c
+        key = (id(length_m), sets, id(ambient))
         if key not in self._segments:
-            self._segments[key] = (Segment(length_m, self._ambient_c, 2 * sets, "enclosed"),)
+            self._segments[key] = (Segment(length_m, ambient, 2 * sets, "enclosed"),)
         return self._segments[key]
 
     def earth_stud(self, name: str) -> str:
@@ -140,10 +142,18 @@ class Assembly:
         row = max(least, sizes.row(sized.conductor.size))
         return {"size": sizes.columns["size"][row], "sets": sized.conductor.sets if row > least else 1}
 
-    def earth_size(self) -> str:
-        """Smallest bond of exposed metal to the chassis or the grounding electrode."""
-        sizes = self.case.library.tables["awg_conductors"]
-        return sizes.columns["size"][sizes.first_at_least("area_cmil", self.case.constant("chassis_bond_minimum_cmil"))]
+    def earth_size(self, device_a: float | None = None) -> str:
+        """Smallest bond of exposed metal to the chassis or the grounding electrode; at least what a device of this rating asks for."""
+        sizes, table = self.case.library.tables["awg_conductors"], self.case.library.tables["nec_250_122"]
+        needed = self.case.constant("chassis_bond_minimum_cmil")
+        if device_a is not None:
+            row = min(table.first_at_least("device_up_to_a", device_a), table.rows - 1)
+            needed = table.columns["area_cmil"][row] if not at_least(needed, table.columns["area_cmil"][row]) else needed
+        row = sizes.first_at_least("area_cmil", needed)
+        lugs = self.case.library.tables["lugs"].index
+        while sizes.columns["size"][row] not in lugs:
+            row += 1
+        return sizes.columns["size"][row]
 
     def _end(self, at, terminal: str, size: str | None) -> End:
         """How the end is made up: a lug made for conductor and stud, or a ferrule in a clamp."""

@@ -73,6 +73,8 @@ def draw(side: DirectSide, places: Places) -> None:
         _own_feeder(side, load)
     for voltage, loads in places.converted.items():
         _converter(side, voltage, loads)
+    if switched:
+        side.rate_switch("load-disconnect", [f"fuse-{'dc-panel' if name == 'panel' else name}" for name in switched])
     for load in places.live:
         _always_live(side, load)
 

@@ -24,7 +24,7 @@ def draw_controller(side: DirectSide, number: int, group: Group) -> None:
           paths=(a.through("array-positive", "battery-positive"), a.through("array-negative", "battery-negative")),
           ratings=Ratings(current_a=controller.output_rating_a, highest_voltage_v=controller.input_limit_v,
                           to_confirm=("current", "voltage") if controller.generic else ()))
-    side.feed(id, "controller-output", id, f"{id}.battery-positive", f"{id}.battery-negative", group.output_limited_a, f"charge controller {number}")
+    side.feed(id, "controller-output", id, f"{id}.battery-positive", f"{id}.battery-negative", controller.output_rating_a, f"charge controller {number}")
     _draw_array(side, number, group)
 
 
@@ -53,7 +53,7 @@ def _draw_array(side: DirectSide, number: int, group: Group) -> None:
             studs = [f"string-{string}" for string in range(1, count + 1)]
             positive, negative = f"combiner-{number}", f"combiner-{number}-return"
             for id, function in ((positive, "dc-positive"), (negative, "dc-negative")):
-                a.add(id, "combiner", f"Combiner {number}", "roof", [("out", function), *((stud, function) for stud in studs)],
+                a.add(id, "combiner", f"Combiner {number}" if function == "dc-positive" else f"Combiner {number}, return", "roof", [("out", function), *((stud, function) for stud in studs)],
                       paths=tuple(a.through("out", stud, opens=fuse.required and function == "dc-positive") for stud in studs), generic=True, fastening=None)
             for string in range(1, count + 1):
                 wires.append(a.wire(f"array-{number}-{string}.positive", f"{positive}.string-{string}", "dc-positive", sized, length))
@@ -75,7 +75,8 @@ def _draw_array(side: DirectSide, number: int, group: Group) -> None:
         bond = a.earth_stud(f"array-{number}")
         for string in range(1, count + 1):
             a.wire(f"array-{number}-{string}.frame", bond, "earth", sized, a.length("controller-input"), size=sized.grounding_size)
-    a.draw(f"array-{number}", "controller-input", network.id, wires, sized, source, source_at=("from",), protected_by=tuple(protected),
+    a.draw(f"array-{number}", "controller-input", network.id, wires, sized, source,
+           source_at=("from", "to") if fuse.required else ("from",), protected_by=tuple(protected),
            unprotected_why="the array's own short-circuit current, with the factor for bright sun and continuous duty, is below the conductors' ampacity",
            titles=("array", f"charge controller {number}"))
 
@@ -112,4 +113,4 @@ def draw_alternators(side: DirectSide) -> None:
         a.draw(f"{id}-in", "dc-dc-input", "starter", wires, sized, source, source_at=("from",),
                protected_by=(Protection(f"fuse-{id}-in", "from"),) if wires else (), titles=("starter battery", "DC-DC charger"))
         side.feed(id, "dc-dc-output", id, f"{id}.out-positive", f"{id}.out-negative", supply.charging.charger_setting_a, "DC-DC charger")
-        a.lead("alternator.ignition", f"{id}.enable", "ignition", acts_on=(id,))
+        a.lead("alternator.ignition", f"{id}.enable", "ignition", acts_on=(id,), fuse_a=a.case.constant("sensing_fuse_a"))

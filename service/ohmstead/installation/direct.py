@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from ..electrical.conductors.formulas import current_from_power, loop_resistance, resistance_at
 from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.faults.model import Fault
 from ..electrical.faults.sizing import behind_cable
+from ..working import at_least
 from . import branches
 from .assembly import BANK, BAY, LARGE_STUD, PANEL, Assembly, Drawn
 from .charging import draw_alternators, draw_controller
@@ -13,6 +16,7 @@ from .formulas import larger_current, node_sum, shunt_needed, string_share
 from .model import Network, Protection, Ratings
 from .needs import Needs
 
+_NAMED = {"switch_ratings": "battery switches", "bus_bar_ratings": "bus bars", "shunt_ratings": "shunts"}
 _COLD_C = 20.0
 """Conductor temperature for fault currents: a cold cable passes more."""
 
@@ -145,7 +149,7 @@ class DirectSide:
         """The larger of everything that can be drawn at once and everything that can be charged at once."""
         needs, case = self.needs, self.a.case
         drawn = [value for value in (needs.inverter_current_a, self.direct_current(needs.direct_running_w)) if value is not None]
-        charging = [group.output_limited_a for group in needs.groups for _ in range(int(group.controllers))]
+        charging = [group.controller.output_rating_a for group in needs.groups for _ in range(int(group.controllers))]
         charging += [supply.charging.charger_setting_a for supply in needs.supplies if supply.charging is not None]
         out = node_sum(*drawn) if drawn else case.chosen(0.001, "current_a", "nothing draws on the bank")
         return larger_current(out, node_sum(*charging)) if charging else out
@@ -177,6 +181,14 @@ class DirectSide:
         needed = sized.device.rating_a if sized.device is not None else sized.thermal_current_a
         return self._first(table, "rating_a", needed)
 
+    def rate_switch(self, switch: str, fuses: list[str]) -> None:
+        """Give a switch the smallest rating made that the largest of these fuses protects."""
+        equipment = self.a.equipment
+        ratings = [equipment[fuse].ratings.current_a for fuse in fuses if fuse in equipment]
+        if ratings:
+            rated = replace(equipment[switch].ratings, current_a=self._first("switch_ratings", "rating_a", max(ratings)))
+            equipment[switch] = replace(equipment[switch], ratings=rated)
+
     def _shunt(self) -> float | None:
         return self._first("shunt_ratings", "rating_a", shunt_needed(self.total, self.a.case.assume("shunt_share")))
 
@@ -184,8 +196,12 @@ class DirectSide:
         table = self.a.case.library.tables[name]
         row = table.first_at_least(column, needed)
         if row < table.rows:
+            rated = table.columns["voltage_v"][row] if "voltage_v" in table.columns else None
+            if rated is not None and not at_least(rated, self.network.highest_v):
+                self.a.case.note("switch-voltage-low", "", what=_NAMED[name], rated=float(rated), highest=float(self.network.highest_v))
+                return None
             return table.columns[column][row]
-        self.a.case.note("rating-beyond-series", "", what=table.title.lower(), needed=float(needed), largest=float(table.columns[column][-1]))
+        self.a.case.note("rating-beyond-series", "", what=_NAMED[name], needed=float(needed), largest=float(table.columns[column][-1]))
         return None
 
     # -- what hangs on the bus bars -------------------------------------------------------------------

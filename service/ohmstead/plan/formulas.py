@@ -42,13 +42,25 @@ def stored_by_supplies(*supply_energy_wh: float) -> float:
     return sum(supply_energy_wh)
 
 
-@formula("controller_limit_a", cite=cite("design-arithmetic", "what others leave, in equal parts"))
-def controller_limit(charge_limit_a: float, charger_current_a: float, controllers: float) -> float:
-    """Output to program on each charge controller, so that it and the other chargers stay within the bank's limit.
+@formula("controller_limit_a", cite=cite("design-arithmetic", "equal parts"))
+def controller_limit(charge_limit_a: float, controllers: float) -> float:
+    """Output to program on each charge controller, so that together they stay within the bank's limit.
 
-    Valid: controllers alike. Neglects: chargers that turn themselves down. Errs: low. Nought where the others alone reach the limit.
+    Valid: controllers alike. Neglects: modules that give less. Errs: low.
 
-    >>> controller_limit(70.0, 40.0, 2.0)
-    15.0
+    >>> controller_limit(70.0, 2.0)
+    35.0
     """
-    return max(0, charge_limit_a - charger_current_a) / controllers
+    return charge_limit_a / controllers
+
+
+@formula("charge_current_a", cite=cite("design-arithmetic", "what the sun leaves"))
+def left_beside_sun(charge_limit_a: float, current_a: float) -> float:
+    """Charging current that the other chargers may give while the array gives all it can.
+
+    Valid: any. Neglects: clouds. Errs: low.
+
+    >>> left_beside_sun(70.0, 50.0)
+    20.0
+    """
+    return max(0.0, charge_limit_a - current_a)

@@ -14,7 +14,7 @@ from ..electrical.inverter.sizing import size_inverter
 from ..electrical.loads.model import Demand, Load
 from ..electrical.loads.model import Request as DemandRequest
 from ..electrical.loads.sizing import size_demand
-from ..electrical.sources.model import Alternator, BankFacts, ChargerFacts, ChargeTotal, LoadFacts, Supply
+from ..electrical.sources.model import Alternator, BankFacts, ChargerFacts, ChargeTotal, Generator, LegLoads, LoadFacts, Shore, Supply
 from ..electrical.sources.sizing import check_total_charge, size_supplies
 from ..electrical.storage.model import Bank, BankRequest
 from ..electrical.storage.sizing import size_bank
@@ -22,7 +22,7 @@ from ..electrical.year.model import SupplyEnergy, Year
 from ..electrical.year.sizing import monthly_balance
 from ..installation.assembly import Drawn
 from ..installation.build import build
-from ..installation.formulas import node_sum
+from ..installation.formulas import alternating_current, node_sum
 from ..installation.needs import AlternatingLoad, DirectLoad, Needs, RunLengths
 from ..installation.verify import verify
 from ..reference.case import Case
@@ -30,7 +30,8 @@ from ..reference.citations import cite
 from ..reference.practices import Practice
 from ..working import at_least, at_most
 from .cautions import cautions_for
-from .formulas import bank_current, controller_limit, peak_sum, stored_by_supplies
+from .formulas import bank_current, controller_limit, left_beside_sun, peak_sum, stored_by_supplies
+from .duties import remark_duties
 from .model import Brief, Plan
 
 _PLACES = {
@@ -73,6 +74,7 @@ def size_plan(brief: Brief, case: Case) -> Plan:
     needs = _needs(brief, practice, nominal, cut_off, demand, inverter, bank, supplies, array)
     installation, circuits = build(needs, case)
     _remark(circuits, inverter, bank, case)
+    remark_duties(practice, needs, brief, case)
     verify(installation, case)
     return Plan(practice, brief.kind, nominal, demand, inverter, bank, supplies, total, controller, array, year, installation, circuits,
                 cautions_for(brief, bank, inverter, supplies))
@@ -168,11 +170,24 @@ def _supplies(brief: Brief, demand: Demand, inverter: Inverter | None, bank: Ban
     loads = LoadFacts(
         day_energy_wh=demand.day_energy_wh, dc_energy_wh=demand.dc_energy_wh, running_va=demand.running_va,
         start_increment_va=demand.start.start_increment_va if demand.start else nothing, shore_va=demand.shore_va,
+        legs=_legs(brief, demand, case),
     )
     kind = brief.charger_kind or ("inverter-charger" if inverter is not None and inverter.rating is not None else "stand-alone")
     charger = ChargerFacts(kind, brief.charger_current_a, inverter.rating.transfer_rating_a if inverter is not None and inverter.rating is not None else None,
                            relay_protected=True)
     return size_supplies(brief.supplies, bank_facts(bank, nominal), loads, case, charger)
+
+
+def _legs(brief: Brief, demand: Demand, case: Case) -> LegLoads | None:
+    """Where a supply has two legs the inverter hangs on the first and what it does not serve on the second."""
+    two = any(
+        (isinstance(request, Shore) and case.library.tables["shore_services"].cell(request.service, "legs") > 1)
+        or (isinstance(request, Generator) and request.wiring == "120-240") for request in brief.supplies
+    )
+    if not two:
+        return None
+    voltage = case.constant("line_to_neutral_v")
+    return LegLoads(alternating_current(demand.running_va, voltage), alternating_current(demand.shore_va, voltage))
 
 
 def _array(brief: Brief, demand: Demand, bank: Bank, supplies: tuple[Supply, ...], nominal: float, case: Case) -> Array | None:
@@ -188,7 +203,10 @@ def _array(brief: Brief, demand: Demand, bank: Bank, supplies: tuple[Supply, ...
         space=wish.space,
     )
     with _part(case, "/array"):
-        return size_array(request, case)
+        found = size_array(request, case)
+    # The monthly balance says the same of all supplies together.
+    case.findings[:] = [finding for finding in case.findings if finding.code != "array-short"]
+    return found
 
 
 def _year(demand: Demand, array: Array | None, supplies: tuple[Supply, ...], bank: Bank, case: Case) -> Year:
@@ -205,7 +223,8 @@ def _charge_total(
 ) -> tuple[ChargeTotal | None, float | None]:
     """Everything that can charge at once, and what to program on the controllers when that is too much.
 
-    Of several alternating-current supplies only one is connected at a time.
+    The sun comes first: controllers are turned down only where they alone pass the bank's limit, and the other
+    chargers have what is left while it shines. Of several alternating-current supplies only one is connected at a time.
     """
     alternating = [supply.charging.charger_setting_a for supply in supplies if supply.charging is not None and supply.alternating is not None]
     others = [max(alternating)] if alternating else []
@@ -216,11 +235,13 @@ def _charge_total(
     total = check_total_charge([*others, *controllers], bank_facts(bank, nominal), case)
     if total.check.passed or not controllers:
         return total, None
-    rest = node_sum(*others) if others else case.chosen(0.0, "charger_current_a", "no other charger")
-    count = case.chosen(len(controllers), "controllers", "charge controllers of the array")
-    limit = controller_limit(bank.currents.charge_limit_a, rest, count)
-    case.note("controllers-to-limit", "/array", limit=float(limit), bank=float(bank.currents.charge_limit_a))
-    return total, limit
+    limit, sun, program = bank.currents.charge_limit_a, node_sum(*controllers), None
+    if not at_most(sun, limit):
+        program = controller_limit(limit, case.chosen(len(controllers), "controllers", "charge controllers of the array"))
+        case.note("controllers-to-limit", "/array", limit=float(program), bank=float(limit))
+    if others:
+        case.note("chargers-beside-sun", "/supplies", left=float(left_beside_sun(limit, sun)), bank=float(limit))
+    return total, program
 
 
 def _needs(

@@ -71,7 +71,7 @@ declare("typical-resistance", "missing-data", "caution",
 declare("sharing-uneven", "shortfall", "caution",
         "Unit {unit} carries {times} times its equal share, so {usable} of the units' summed current can be used; {counted} is counted on.",
         "Run leads of equal length and size from every unit to common bus bars.")
-declare("unit-limit-passed", "hazard", "unsafe",
+declare("unit-limit-exceeded", "hazard", "unsafe",
         "Unit {unit} carries {current} A, its limit is {limit} A.",
         "Run leads of equal length and size from every unit to common bus bars, add a unit, or draw less.")
 
@@ -331,8 +331,38 @@ declare("critical-behind-converter", "hazard", "caution", "{load} must never be 
 declare("nothing-for-the-bank", "missing-data", "caution", "The loads take no energy from the bank, so the smallest bank of its kind is planned.",
         "Give hours of use for the loads that the bank has to serve.")
 declare("controllers-to-limit", "code", "caution",
-        "With the other chargers on, each charge controller may give {limit} A, so that together they stay within the bank's {bank} A.",
-        "Program the controllers to this output limit, or let the battery management hold all chargers back together.")
+        "The charge controllers alone pass the bank's limit of {bank} A; each may give {limit} A.",
+        "Program this output limit on each controller, or enlarge the bank.")
 declare("cut-off-below-bank", "advice", "note",
         "Currents are sized for an inverter that cuts off at {sized} V; the bank's loads should go off at {program} V already.",
         "Program the inverter's low-voltage cut-off to {program} V or above; the sizes then have that much in hand.")
+declare("loads-ahead-of-inverter", "code", "note",
+        "Supply {id}: other loads hang on the same leg ahead of the inverter, so its input limit is {program} A and not {limit} A.",
+        "Program {program} A, or fit a current sensor at the inlet that the inverter obeys.")
+declare("switch-voltage-low", "missing-data", "caution", "The usual {what} are made for {rated} V and the circuit reaches {highest} V.",
+        "Use a switch or a moulded-case breaker for direct current that is rated for the voltage.")
+declare("critical-on-managed-bank", "hazard", "caution",
+        "{loads} must never be cut and hang on a lithium bank, whose management system can open at any time.",
+        "Give them a small battery of their own, or show that the bank cannot open under their load.", "49 CFR 393.43; ABYC E-13")
+declare("string-above-60-v", "hazard", "caution", "Strings reach {voltage} V: a shock hazard, and an arc that does not go out.",
+        "Never open connectors or switches that are not made for it under load; prefer shorter strings on a vehicle.")
+declare("pre-charge", "advice", "note",
+        "Closing the bank disconnect on an inverter's empty capacitors draws thousands of amperes for an instant.",
+        "Fill them through a resistor first: 10 to 25 ohm at 12 V, 22 to 47 at 24 V, 33 to 100 at 48 V.")
+declare("ground-fault-vehicle", "code", "note",
+        "Receptacles at a bathroom lavatory, within 1.8 m of a sink, near toilet, shower or tub, and outside need ground-fault protection.",
+        "Feed them from a ground-fault breaker or through a ground-fault receptacle, class A.", "NEC 551.41(C)")
+declare("ground-fault-dwelling", "code", "note",
+        "Receptacles in kitchen, bath, outdoors, basement and near sinks need ground-fault protection.",
+        "Feed them from ground-fault breakers or receptacles, class A.", "NEC 210.8(A)")
+declare("photovoltaic-arc-fault", "code", "caution", "Strings reach {voltage} V on or in a building; from 80 V they need arc-fault protection.",
+        "Use a controller with it, shorten the strings, or set the array up away from buildings.", "NEC 690.11")
+declare("rapid-shutdown", "code", "caution", "An array on or in a building needs rapid shutdown.",
+        "Fit listed rapid-shutdown equipment with its switch outside, or set the array up on the ground.", "NEC 690.12")
+declare("photovoltaic-ground-fault", "code", "caution", "Photovoltaic circuits above 30 V or 8 A need ground-fault protection.",
+        "Choose a controller that has it, or add a device for it.", "NEC 690.41(B)")
+declare("storage-shutdown", "code", "caution", "A bank of more than 1 kWh in a dwelling needs a marked disconnect and an emergency shutdown outside.",
+        "Fit both, marked with voltage, fault current, clearing time and date.", "NEC 706.15")
+declare("chargers-beside-sun", "code", "caution",
+        "While the array gives all it can, the other chargers together may give {left} A, so that the bank gets no more than {bank} A.",
+        "Let the battery management hold the chargers back together, or program them to this when the sun shines.")

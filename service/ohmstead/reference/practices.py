@@ -53,6 +53,15 @@ class RuleSource(Struct, frozen=True):
     free_air: Table | None = None
 
 
+class Duty(Struct, frozen=True):
+    """A finding that the practice calls for where a condition holds."""
+
+    when: str
+    """Name of the condition; the strategies are in plan/duties."""
+    code: str
+    pointer: str
+
+
 class Practice(Struct, frozen=True):
     """One rule source per class of circuit, for the kinds of dwelling that the practice fits."""
 
@@ -61,7 +70,7 @@ class Practice(Struct, frozen=True):
     kinds: tuple[str, ...]
     sources: dict[str, RuleSource]
     chassis_return: bool
-    storage_rules: str
+    duties: tuple[Duty, ...]
 
     def source(self, circuit_class: str) -> RuleSource:
         """The rules of a class of circuit. Raises KeyError for a class the practice does not know."""
@@ -110,7 +119,7 @@ def load_practices(tables: Mapping[str, Table]) -> dict[str, Practice]:
     return {
         name: Practice(
             name=name, title=entry["title"], kinds=tuple(entry["kinds"]), chassis_return=entry["chassis_return"],
-            storage_rules=entry["storage_rules"],
+            duties=tuple(Duty(**duty) for duty in entry["duties"]),
             sources={circuit: sources[used] for circuit, used in entry["classes"].items()},
         )
         for name, entry in raw["practices"].items()

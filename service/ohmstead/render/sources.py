@@ -120,7 +120,7 @@ def _alternating(side: AlternatingSide) -> list[str]:
     legs = int(side.legs)
     each = ", each of two legs" if legs == 2 else ""
     breaker = f"breaker {exact(side.supply_breaker_a)} A, " if side.supply_breaker_a is not None else ""
-    lines = item("Program", f"input limit {down(side.supply_limit_a, 1)} A{each} ({breaker}{exact(side.supply_voltage_v)} V, "
+    lines = item("Program", f"input limit {down(side.program_a, 1)} A{each} ({breaker}{exact(side.supply_voltage_v)} V, "
                             f"{down(side.supply_power_w)} W without end)", 4)
     if side.left_va is not None and side.charger_input_a is not None and side.charger_input_va is not None:
         lines += item("Left for loads", f"{down(side.left_va)} VA{' on leg 1' if legs == 2 else ''} while the charger takes {up(side.charger_input_a, 1)} A "

@@ -38,7 +38,7 @@ from .model import ArrayRequest, Group, ModuleType, StringFuse, Strings
 
 COLD = Rule("string-voltage-cold", TERMS["string_cold_v"], "at most", TERMS["string_voltage_limit_v"], cite("nec-690-7", "690.7"))
 HOT = Rule("string-voltage-hot", TERMS["string_hot_v"], "at least", TERMS["controller_lowest_v"], cite("common-practice", "controller's start"))
-INPUT = Rule("controller-input-current", TERMS["photovoltaic_current_a"], "at most", TERMS["controller_input_limit_a"], cite("nec-110-9", "110.3(B), the maker's limit"))
+INPUT = Rule("controller-input-current", TERMS["photovoltaic_current_a"], "at most", TERMS["controller_input_limit_a"], cite("nec-chapters-1-4", "110.3(B), the maker's limit"))
 OUTPUT = Rule("controller-output", TERMS["controller_output_a"], "at most", TERMS["output_allowed_a"], cite("design-arithmetic", "clipping"))
 FUSE = Rule("string-fuse-within-module", TERMS["string_fuse_needed_a"], "at most", TERMS["module_fuse_limit_a"], cite("nec-690-9", "690.9(B)"))
 NO_FUSE = Rule("strings-without-fuses", TERMS["other_strings_current_a"], "at most", TERMS["module_fuse_limit_a"], cite("nec-690-9", "690.9(A)"))

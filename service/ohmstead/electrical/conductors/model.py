@@ -79,6 +79,7 @@ class Circuit(Struct, frozen=True):
     outcome: Outcome
     design_current_a: float
     thermal_current_a: float
+    ambient_c: float
     ambient_factor: float | None
     bundling_factor: float | None
     terminal_temperature_c: float

@@ -121,7 +121,7 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
 
     def unfit(why: str, bundling: float | None = None, device: Device | None = None, failed: Check | None = None) -> Circuit:
         return Circuit(
-            outcome="nothing-fits", design_current_a=average, thermal_current_a=thermal, ambient_factor=factor, bundling_factor=bundling,
+            outcome="nothing-fits", design_current_a=average, thermal_current_a=thermal, ambient_c=ambient, ambient_factor=factor, bundling_factor=bundling,
             terminal_temperature_c=terminal, insulation_temperature_c=insulation, drop_limit=limit, conductor=None, device=device,
             grounding_size=None, load_voltage_v=None, choice=None, checks=(), failed=failed, why=why,
         )
@@ -291,6 +291,8 @@ def _sized(
     if run.grounding and rating is not None:
         # What lies above the row that ampacity and protection ask for was added for voltage drop.
         least = max([asked for name, asked in rows.items() if name != DROP.name])
+        while least < index and not _made(c, least):
+            least += 1
         grounding = grounding_size(source, rating, index, least, c.sizes, run.enlarge_grounding)
     governed = max(rows, key=rows.__getitem__)
     if index > rows[governed] and _made(c, rows[governed]):
@@ -300,7 +302,7 @@ def _sized(
     terminal = c.small_c if c.small_c is not None and index <= source.ampacity.row(_SMALL_CONDUCTORS_END) else c.terminal_c
     choice = Choice("conductor", what, governed, checks, smaller.size if smaller else "", smaller.failed if smaller else None)
     return Circuit(
-        outcome="sized", design_current_a=c.average_a, thermal_current_a=c.thermal_a, ambient_factor=c.ambient_factor,
+        outcome="sized", design_current_a=c.average_a, thermal_current_a=c.thermal_a, ambient_c=c.ambient_c, ambient_factor=c.ambient_factor,
         bundling_factor=sets.bundling, terminal_temperature_c=terminal, insulation_temperature_c=c.insulation_c, drop_limit=c.drop_limit,
         conductor=row, device=device, grounding_size=grounding, load_voltage_v=load_voltage(run.lowest_voltage_v, row.drop_at_temperature_v),
         choice=choice, checks=checks, smaller=smaller, larger=larger,

@@ -23,16 +23,28 @@ def programmed_limit(supply_breaker_a: float, continuous_share: float) -> float:
     return supply_breaker_a * continuous_share
 
 
+@formula("program_a", cite=_OWN)
+def programmed_beside(supply_limit_a: float, apparent_power_va: float, supply_voltage_v: float) -> float:
+    """Input limit to program where other loads hang on the supply ahead of the inverter, on the same leg.
+
+    Valid: those loads on all the time. Neglects: an external current sensor, which would allow more. Errs: low.
+
+    >>> programmed_beside(24.0, 1200.0, 120.0)
+    14.0
+    """
+    return max(0.0, supply_limit_a - apparent_power_va / supply_voltage_v)
+
+
 @formula("supply_limit_a", cite=_OWN)
-def relay_limit(supply_limit_a: float, transfer_rating_a: float) -> float:
+def relay_limit(supply_limit_a: float, continuous_share: float, transfer_rating_a: float) -> float:
     """The limit to program where the transfer relay may be weaker than the supply.
 
     Valid: each leg. Neglects: that a setting protects nothing. Errs: exact.
 
-    >>> relay_limit(40.0, 30.0)
-    30.0
+    >>> relay_limit(40.0, 0.8, 30.0)
+    24.0
     """
-    return min(supply_limit_a, transfer_rating_a)
+    return min(supply_limit_a, continuous_share * transfer_rating_a)
 
 
 @formula("leg_power_w", cite=_OWN)

@@ -144,7 +144,9 @@ class AlternatingSide(Struct, frozen=True):
     supply_breaker_a: float | None
     """Each leg; None for a generator, whose rating limits."""
     supply_limit_a: float
-    """Current limit to program, each leg."""
+    """What the supply gives without end, each leg, the relay's limit included."""
+    program_a: float
+    """Input limit to program on the inverter-charger, each leg; less where other loads hang on the leg ahead of it."""
     leg_power_w: float
     """Without end, each leg."""
     supply_power_w: float

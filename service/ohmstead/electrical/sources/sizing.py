@@ -18,7 +18,7 @@ from .charging_formulas import (
 )
 from .formulas import (
     altitude_left, derated_generator, generator_endless, generator_leg, generator_limit, generator_start, generator_watts,
-    heat_left, heavier_leg, joined_legs, leg_current, leg_power, neutral_in_phase, neutral_opposed, programmed_limit, relay_limit,
+    heat_left, heavier_leg, joined_legs, leg_current, leg_power, neutral_in_phase, neutral_opposed, programmed_beside, programmed_limit, relay_limit,
     running_asked, start_asked, strictest_heat, supplement, supply_power,
 )
 from .model import (
@@ -115,7 +115,7 @@ def _inlet(
         endless = generator_endless(generator, case.assume("generator_continuous_share"))
         limit = generator_limit(generator_leg(endless, legs), voltage)
     if charger.kind == "inverter-charger" and charger.transfer_rating_a is not None:
-        limit = relay_limit(limit, charger.transfer_rating_a)
+        limit = relay_limit(limit, case.assume("continuous_share"), charger.transfer_rating_a)
     power = leg_power(limit, voltage)
     return _Inlet(
         request, pointer, voltage, legs, breaker, limit, power, supply_power(power, legs), generator,
@@ -242,8 +242,12 @@ def _side(inlet: _Inlet, s: Surroundings, facts: ChargerFacts, two_legs: bool) -
     dead = loads.loads_240 if inlet.legs == 1 else ()
     if dead:
         case.note("supply-without-240", pointer, id=request.id, dead=", ".join(dead))
+    program = inlet.limit_a
+    if facts.kind == "inverter-charger" and inlet.legs == 1 and loads.shore_va > 0:
+        program = programmed_beside(inlet.limit_a, loads.shore_va, inlet.voltage_v)
+        case.note("loads-ahead-of-inverter", pointer, id=request.id, limit=float(inlet.limit_a), program=float(program))
     side = dict(
-        supply_voltage_v=inlet.voltage_v, legs=inlet.legs, supply_breaker_a=inlet.breaker_a, supply_limit_a=inlet.limit_a,
+        supply_voltage_v=inlet.voltage_v, program_a=program, legs=inlet.legs, supply_breaker_a=inlet.breaker_a, supply_limit_a=inlet.limit_a,
         leg_power_w=inlet.leg_power_w, supply_power_w=inlet.power_w, charger_input_a=None, charger_input_va=None, left_va=None,
         supplement_w=added, neutral_a=neutral, has_240=inlet.legs > 1, dead_loads=dead,
     )

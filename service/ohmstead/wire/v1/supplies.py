@@ -75,7 +75,8 @@ class AlternatingAnswer(Struct, frozen=True):
     voltage: Annotated[Amount, Meta(description="Line to neutral")]
     legs: Annotated[float, Meta(description="Live legs")]
     breaker: Annotated[Amount | None, Meta(description="Breaker of each leg; null for a generator")]
-    limit: Annotated[Amount, Meta(description="Current limit to program, each leg")]
+    limit: Annotated[Amount, Meta(description="What the supply gives without end, each leg, the transfer relay's limit included")]
+    program: Annotated[Amount, Meta(description="Input limit to program on the inverter-charger, each leg; less where other loads hang on the leg ahead of it")]
     leg_power: Annotated[Amount, Meta(description="Power without end, each leg")]
     power: Annotated[Amount, Meta(description="Power without end, all legs; only loads divided evenly can use it")]
     charger_input: Annotated[Amount | None, Meta(description="Current of the charger at its setting, on leg 1")]
@@ -189,7 +190,7 @@ def write_supply(supply: model.Supply) -> SupplyAnswer:
         id=supply.id, kind=supply.kind, outcome=supply.outcome, why=supply.why, hours_per_day=supply.hours_per_day,
         days_per_week=supply.days_per_week, energy=Amount(supply.energy_wh, "Wh"),
         alternating=side and AlternatingAnswer(
-            Amount(side.supply_voltage_v, "V"), side.legs, _amount(side.supply_breaker_a, "A"), Amount(side.supply_limit_a, "A"),
+            Amount(side.supply_voltage_v, "V"), side.legs, _amount(side.supply_breaker_a, "A"), Amount(side.supply_limit_a, "A"), Amount(side.program_a, "A"),
             Amount(side.leg_power_w, "W"), Amount(side.supply_power_w, "W"), _amount(side.charger_input_a, "A"),
             _amount(side.charger_input_va, "VA"), _amount(side.left_va, "VA"), Amount(side.supplement_w, "W"),
             _amount(side.neutral_a, "A"), side.has_240, list(side.dead_loads),
