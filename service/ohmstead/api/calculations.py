@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from ..electrical.array.sizing import size_array
 from ..electrical.conductors.single import size_single
+from ..electrical.faults.point import fault_at_point
 from ..electrical.inverter.sizing import size_inverter
 from ..electrical.loads.sizing import size_demand
+from ..electrical.sharing.sizing import share_current
 from ..electrical.storage.sizing import size_bank
 from ..plan.size import size_plan
 from ..render.text import render_plan
-from ..wire.v1 import array, bank, brief, circuit, demand, inverter, plan
+from ..wire.v1 import array, bank, brief, circuit, demand, fault, inverter, plan, sharing
 from .calculation import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
@@ -30,6 +32,24 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "overcurrent device: rating, voltage, interrupting rating, family and place. Says which check decided and what "
         "the next smaller size fails.",
         examples=("circuit-inverter", "circuit-water-pump"), get=True,
+    ),
+    Calculation(
+        name="fault", request=fault.FaultRequest, answer=fault.FaultAnswer, read=fault.read, work=fault_at_point, write=fault.write,
+        summary="Short-circuit current at a point",
+        description="Prospective short-circuit current at the posts of a source and at a point behind links, cables and joints, from the "
+        "maker's figure, an internal resistance, or an upper bound by chemistry and capacity or by cold-cranking current. Says which "
+        "families of devices interrupt it at the circuit's highest voltage, and whether a family and a conductor stand it. Only a maker's "
+        "figure makes a verdict sufficient.",
+        examples=("fault-climbers-van", "fault-travelling-library"), get=True,
+    ),
+    Calculation(
+        name="sharing", request=sharing.SharingRequest, answer=sharing.SharingAnswer,
+        read=sharing.read, work=share_current, write=sharing.write,
+        summary="How parallel units share a current",
+        description="Currents and heat of each of 2 to 24 parallel units and of every link, with both leads at one end, with diagonal leads, "
+        "or behind equal leads to bus bars; which unit and link run hottest, whether one unit's limit is passed, at what current of the "
+        "bank that happens, and what the layout costs against bus bars.",
+        examples=("sharing-climbers-van", "sharing-beekeepers-cabin"),
     ),
     Calculation(
         name="bank", request=bank.BankRequest, answer=bank.BankAnswer, read=bank.read, work=size_bank, write=bank.write,

@@ -1,0 +1,1 @@
+"""How units in parallel share a current."""
