@@ -13,7 +13,7 @@ from ..electrical.inverter.formulas import power_factor_of
 from ..electrical.inverter.sizing import size_inverter
 from ..electrical.loads.model import Demand, Load
 from ..electrical.loads.model import Request as DemandRequest
-from ..electrical.loads.sizing import size_demand
+from ..electrical.loads.sizing import size_demand, sum_up, survey
 from ..electrical.sources.model import Alternator, BankFacts, ChargerFacts, ChargeTotal, Generator, LegLoads, LoadFacts, Shore, Supply
 from ..electrical.sources.sizing import check_total_charge, size_supplies
 from ..electrical.storage.model import Bank, BankRequest
@@ -108,25 +108,27 @@ def _demand_request(brief: Brief, nominal: float, case: Case, idle_w: float | No
 
 
 def _demand_and_inverter(brief: Brief, nominal: float, case: Case) -> tuple[Demand, Inverter | None]:
-    """The inverter needs the running power and the energy needs the inverter's idle draw: ask twice."""
-    trial = size_demand(_demand_request(brief, nominal, case, _no_idle(case)), _silent(case))
-    on_inverter = any(line.current == "ac" and line.on_bank for line in trial.loads)
-    if not on_inverter:
-        return size_demand(_demand_request(brief, nominal, case, _no_idle(case)), case), None
+    """The inverter needs the running power, and the energy needs the inverter's idle draw."""
+    request = _demand_request(brief, nominal, case, _no_idle(case))
+    surveyed = survey(request, case)
+    if not surveyed.alternating:
+        return sum_up(surveyed, request, case), None
     if brief.inverter is None:
         case.note("loads-without-inverter", "/inverter")
-        return size_demand(_demand_request(brief, nominal, case, _no_idle(case)), case), None
+        return sum_up(surveyed, request, case), None
+    running = surveyed.running
     asked = InverterRequest(
-        running_w=trial.running_w, nominal_voltage_v=nominal, running_va=trial.running_va, surge_va=trial.surge_va,
-        largest_load_w=trial.largest_ac_w, inverter_temperature_c=brief.inverter.inverter_temperature_c,
+        running_w=running.running_w, nominal_voltage_v=nominal, running_va=running.running_va, surge_va=running.surge_va,
+        largest_load_w=running.largest_ac_w, inverter_temperature_c=brief.inverter.inverter_temperature_c,
         altitude_m=brief.site.altitude_m, unit=brief.inverter.unit,
     )
     with _part(case, "/inverter"):
         inverter = size_inverter(asked, case)
     if inverter.rating is None:
         case.note("inverter-not-sized", "", why=inverter.why)
-    idle = inverter.rating.idle_w if inverter.rating is not None else _no_idle(case)
-    return size_demand(_demand_request(brief, nominal, case, idle), case), inverter
+    if inverter.rating is not None:
+        request = _demand_request(brief, nominal, case, inverter.rating.idle_w)
+    return sum_up(surveyed, request, case), inverter
 
 
 def _bank(brief: Brief, demand: Demand, inverter: Inverter | None, nominal: float, cut_off: float, case: Case) -> Bank:

@@ -6,8 +6,10 @@ the order appliance, inverter or converter, wiring.
 
 from __future__ import annotations
 
+from msgspec import Struct
+
 from ...reference.case import Case
-from ...working import at_least, at_most
+from ...working import Citation, at_least, at_most
 from .appliance import Starts, appliance, note_unknown_starts
 from .day import Calendar, Idle, Losses, calendar, idle, note_cut_standby
 from .formulas import (
@@ -15,10 +17,25 @@ from .formulas import (
 )
 from .model import Demand, Dominant, LoadLine, Request
 from .power import apparent_together, running_together
-from .together import run_together
+from .together import Running, run_together
 
 _NAMED = 10
 """Ids spelled out in one finding."""
+
+
+class Surveyed(Struct, frozen=True):
+    """What is known of the loads before the inverter is: it takes the powers, and its idle draw is then part of the energy."""
+
+    lines: list[LoadLine]
+    alternating: list[LoadLine]
+    direct: list[LoadLine]
+    shore: list[LoadLine]
+    critical: list[LoadLine]
+    days: Calendar
+    efficiency: float | None
+    wiring_efficiency: float
+    running: Running
+    sources: tuple[Citation, ...]
 
 
 def size_demand(request: Request, case: Case) -> Demand:
@@ -26,6 +43,11 @@ def size_demand(request: Request, case: Case) -> Demand:
 
     Loads that shore alone serves take nothing from the bank and do not load the inverter; they are totalled apart.
     """
+    return sum_up(survey(request, case), request, case)
+
+
+def survey(request: Request, case: Case) -> Surveyed:
+    """Each load by itself, and what runs at the same time."""
     days = calendar(request, case)
     one = case.chosen(1, "load_count", "one appliance")
     losses, starts = Losses(request, case), Starts()
@@ -48,7 +70,15 @@ def size_demand(request: Request, case: Case) -> Demand:
         if load.standby is not None:
             note_cut_standby(load, days, case)
     note_unknown_starts(starts, _NAMED, case)
+    efficiency = losses.inverter() if alternating else None
+    running = run_together(alternating, direct, efficiency, losses.wiring, case)
+    return Surveyed(lines, alternating, direct, shore, critical, days, efficiency, losses.wiring, running, tuple(starts.sources))
 
+
+def sum_up(surveyed: Surveyed, request: Request, case: Case) -> Demand:
+    """Energy of the months with the inverter's idle draw, and everything else that a demand says."""
+    lines, alternating, direct, shore = surveyed.lines, surveyed.alternating, surveyed.direct, surveyed.shore
+    days, running = surveyed.days, surveyed.running
     inverter = None
     if alternating:
         inverter = idle([load for load in request.loads if load.current == "ac" and not load.shore_only], days, request, case)
@@ -59,8 +89,6 @@ def size_demand(request: Request, case: Case) -> Demand:
     day = days.of_month[heaviest]
     _settle(lines, day, totals[day], case)
 
-    efficiency = losses.inverter() if alternating else None
-    running = run_together(alternating, direct, efficiency, losses.wiring, case)
     demand = Demand(
         month_energy_wh=tuple([grown[day] for day in days.of_month]), heaviest_month=heaviest, day_energy_wh=grown[day],
         day_charge_ah=day_charge(grown[day], request.nominal_voltage_v),
@@ -69,8 +97,8 @@ def size_demand(request: Request, case: Case) -> Demand:
         else case.chosen(0, "load_energy_wh", "nothing hangs on the inverter"),
         idle_w=inverter.idle_w if inverter else None, idle_hours=inverter.idle_hours if inverter else None,
         idle_energy_wh=inverter.idle_energy_wh if inverter else case.chosen(0, "idle_energy_wh", "nothing hangs on the inverter"),
-        growth_factor=growth, inverter_efficiency=efficiency, wiring_efficiency=losses.wiring,
-        critical_energy_wh=_part([line for line in critical if line.on_bank], case), loads=tuple(lines),
+        growth_factor=growth, inverter_efficiency=surveyed.efficiency, wiring_efficiency=surveyed.wiring_efficiency,
+        critical_energy_wh=_part([line for line in surveyed.critical if line.on_bank], case), loads=tuple(lines),
         running_w=running.running_w, running_va=running.running_va, largest_ac_w=running.largest_ac_w, dc_running_w=running.dc_running_w,
         bank_running_w=running.bank_running_w, start=running.start, surge_va=running.surge_va, restart_va=running.restart_va,
         dc_start=running.dc_start, dc_surge_w=running.dc_surge_w,
@@ -78,7 +106,7 @@ def size_demand(request: Request, case: Case) -> Demand:
         else case.chosen(0, "running_power_w", "no load waits for shore"),
         shore_va=apparent_together(*[line.apparent_power_va for line in shore]) if shore
         else case.chosen(0, "running_va", "no load waits for shore"),
-        dominant=_dominant(lines, growth, case), critical=tuple([line.id for line in critical]), sources=tuple(starts.sources),
+        dominant=_dominant(lines, growth, case), critical=tuple([line.id for line in surveyed.critical]), sources=surveyed.sources,
     )
     _remarks(demand, request, case)
     return demand
