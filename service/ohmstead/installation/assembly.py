@@ -61,7 +61,7 @@ class Assembly:
         self._joined: set[str] = set()
         self._earth: list[str] = []
         self._fastened: dict[str, Terminal] = {}
-        self._made_up: dict[tuple, End] = {}
+        self._made_up: dict[tuple, tuple[End, End]] = {}
         self._segments: dict[tuple, tuple[Segment, ...]] = {}
         self._lengths: dict[str, float] = {}
         self._pieces: dict[tuple[str, int], float] = {}
@@ -102,7 +102,7 @@ class Assembly:
         id = f"w{len(self.conductors) + 1}"
         self.conductors.append(Conductor(
             id, start, end, function, name, count, sized.insulation_temperature_c if sized else None,
-            self._segment(length_m, count, sized), (self._end("from", start, name), self._end("to", end, name)), origin,
+            self._segment(length_m, count, sized), self._ends(start, end, name), origin,
         ))
         return id
 
@@ -155,13 +155,17 @@ class Assembly:
             row += 1
         return sizes.columns["size"][row]
 
-    def _end(self, at, terminal: str, size: str | None) -> End:
-        """How the end is made up: a lug made for conductor and stud, or a ferrule in a clamp."""
+    def _ends(self, start: str, end: str, size: str | None) -> tuple[End, End]:
+        """How the ends are made up: a lug made for conductor and stud, or a ferrule in a clamp."""
+        key = (size, self._stud(start), self._stud(end))
+        found = self._made_up.get(key)
+        if found is None:
+            found = self._made_up[key] = (self._made("from", size, key[1]), self._made("to", size, key[2]))
+        return found
+
+    def _stud(self, terminal: str) -> str | None:
         fastening = self._fastened[terminal].fastening
-        key = (at, size, fastening.size if fastening is not None and fastening.by == "stud" else None)
-        if key not in self._made_up:
-            self._made_up[key] = self._made(*key)
-        return self._made_up[key]
+        return fastening.size if fastening is not None and fastening.by == "stud" else None
 
     def _made(self, at, size: str | None, stud: str | None) -> End:
         if size is None or stud is None:

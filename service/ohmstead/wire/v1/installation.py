@@ -30,6 +30,8 @@ class TerminalAnswer(Struct, frozen=True):
     fastening: Annotated[FasteningAnswer | None, Meta(description="How conductors are fastened; null when not known")]
 
 
+# An answer holds the graph's own paths, devices at ends and bonds in place of the three shapes that describe them here,
+# and these are written alike. A test holds the fields equal.
 class PathAnswer(Struct, frozen=True):
     """What the equipment joins inside."""
 
@@ -177,20 +179,19 @@ class InstallationAnswer(Struct, frozen=True):
 class _Written:
     """Parts that many conductors and terminals share are written once."""
 
-    __slots__ = ("ends", "segments", "sizes", "fastenings", "modes")
+    __slots__ = ("ends", "segments", "sizes", "fastenings")
 
     def __init__(self) -> None:
-        self.ends: dict[int, EndAnswer] = {}
+        self.ends: dict[int, list[EndAnswer]] = {}
         self.segments: dict[int, list[SegmentAnswer]] = {}
         self.sizes: dict[str, ConductorSize] = {}
         self.fastenings: dict[int, FasteningAnswer] = {}
-        self.modes: dict[int, list[str]] = {}
 
-    def end(self, end: graph.End) -> EndAnswer:
-        """How one end is made up."""
-        found = self.ends.get(id(end))
+    def made_up(self, ends: tuple[graph.End, ...]) -> list[EndAnswer]:
+        """How the ends are made up."""
+        found = self.ends.get(id(ends))
         if found is None:
-            found = self.ends[id(end)] = EndAnswer(end.at, end.lug or None, end.stud or None)
+            found = self.ends[id(ends)] = [EndAnswer(end.at, end.lug or None, end.stud or None) for end in ends]
         return found
 
     def run(self, segments: tuple[graph.Segment, ...]) -> list[SegmentAnswer]:
@@ -220,13 +221,6 @@ class _Written:
             found = self.fastenings[id(fastening)] = FasteningAnswer(fastening.by, fastening.size or None)
         return found
 
-    def closed_in(self, modes: tuple[graph.Mode, ...]) -> list[str]:
-        """The modes in which a path is closed."""
-        found = self.modes.get(id(modes))
-        if found is None:
-            found = self.modes[id(modes)] = list(modes)
-        return found
-
 
 def write_installation(installation: graph.Installation, circuits: tuple[Drawn, ...], case: Case) -> InstallationAnswer:
     """The graph as it stands in an answer."""
@@ -241,7 +235,7 @@ def write_installation(installation: graph.Installation, circuits: tuple[Drawn, 
             LeadAnswer(item.id, item.start, item.end, item.purpose, list(item.acts_on), Amount(item.fuse_a, "A") if item.fuse_a is not None else None)
             for item in installation.control_leads
         ],
-        bonds=[BondAnswer(item.mode, item.at, item.off_board) for item in installation.bonds],
+        bonds=list(installation.bonds),
         always_live=list(installation.always_live),
     )
 
@@ -250,38 +244,34 @@ def _equipment(item: graph.Equipment, written: _Written) -> EquipmentAnswer:
     return EquipmentAnswer(
         item.id, item.kind, item.title, item.place, item.origin, item.verdict, item.generic, _ratings(item.ratings),
         [TerminalAnswer(end.id, end.function, end.use, written.fastening(end.fastening)) for end in item.terminals],
-        [PathAnswer(path.between, written.closed_in(path.closed_in), path.opens) for path in item.paths],
+        list(item.paths),
     )
 
 
 def _ratings(ratings: graph.Ratings) -> RatingsAnswer:
     if ratings is graph.NO_RATINGS:
         return _NO_RATINGS
-    known: dict[str, object] = {"to_confirm": list(ratings.to_confirm)}
-    for field, name, unit in _RATED:
-        value = getattr(ratings, field)
-        if value is not None:
-            known[name] = value if unit is None else Amount(value, unit)
-    return RatingsAnswer(**known)
+    return RatingsAnswer(
+        ratings.chemistry, ratings.family, _amount(ratings.voltage_v, "V"), _amount(ratings.highest_voltage_v, "V"),
+        _amount(ratings.current_a, "A"), _amount(ratings.interrupting_a, "A"), ratings.interrupting, _amount(ratings.short_circuit_a, "A"),
+        _amount(ratings.capacity_ah, "Ah"), _amount(ratings.power_w, "W"), _amount(ratings.apparent_power_va, "VA"),
+        _amount(ratings.transfer_a, "A"), _amount(ratings.charger_current_a, "A"), _amount(ratings.mass_kg, "kg"), ratings.polarised,
+        ratings.poles, ratings.switches_neutral, _amount(ratings.lowest_charge_c, "degC"), list(ratings.to_confirm),
+    )
+
+
+def _amount(value: float | None, unit: str) -> Amount | None:
+    return None if value is None else Amount(value, unit)
 
 
 _NO_RATINGS = RatingsAnswer()
-_RATED = (
-    ("chemistry", "chemistry", None), ("family", "family", None), ("voltage_v", "voltage", "V"), ("highest_voltage_v", "highest_voltage", "V"),
-    ("current_a", "current", "A"), ("interrupting_a", "interrupting", "A"), ("interrupting", "interrupting_verdict", None),
-    ("short_circuit_a", "short_circuit", "A"), ("capacity_ah", "capacity", "Ah"), ("power_w", "power", "W"),
-    ("apparent_power_va", "apparent_power", "VA"), ("transfer_a", "transfer", "A"), ("charger_current_a", "charger_current", "A"),
-    ("mass_kg", "mass", "kg"), ("polarised", "polarised", None), ("poles", "poles", None), ("switches_neutral", "switches_neutral", None),
-    ("lowest_charge_c", "lowest_charge_temperature", "degC"),
-)
-"""Field of the graph's ratings, its name in the answer, and its unit."""
 
 
 def _wire(item: graph.Conductor, written: _Written) -> WireAnswer:
     insulation = item.insulation_temperature_c
     return WireAnswer(
         item.id, item.start, item.end, item.function, item.origin, written.size(item.size), item.sets,
-        None if insulation is None else Amount(insulation, "degC"), written.run(item.segments), [written.end(end) for end in item.ends],
+        None if insulation is None else Amount(insulation, "degC"), written.run(item.segments), written.made_up(item.ends),
     )
 
 
@@ -290,6 +280,6 @@ def _circuit(drawn: Drawn, case: Case) -> CircuitInGraph:
     sizing: Sized = drawn.sized
     return CircuitInGraph(
         item.id, item.circuit_class, f"{drawn.from_title} to {drawn.to_title}", item.network, list(item.conductors),
-        [ProtectionAnswer(part.equipment, part.guards) for part in item.protected_by], item.both_ways, list(item.source_at),
+        list(item.protected_by), item.both_ways, list(item.source_at),
         item.unprotected_why or None, write_circuit(sizing, drawn.source, item.both_ways, case),
     )
