@@ -24,7 +24,6 @@ class Graph:
     def __init__(self, installation: Installation):
         self.installation = installation
         self.by_id: dict[str, Equipment] = {item.id: item for item in installation.equipment}
-        self.place = {item.id: f"/installation/equipment/{position}" for position, item in enumerate(installation.equipment)}
         self.by_kind: dict[str, list[tuple[Equipment, str, str]]] = {}
         """Terminals by the kind of their equipment, each with its function and its full name."""
         self.function: dict[str, str] = {}
@@ -33,44 +32,52 @@ class Graph:
         self.inner: dict[str, list[tuple[str, str, tuple[Mode, ...]]]] = {}
         self.meeting: list[tuple[Mode, ...]] = []
         """Modes in which each join of neutral and earth is closed."""
+        functions, studs, wires, inner = self.function, self.stud, self.wires, self.inner
         for item in installation.equipment:
-            alike = self.by_kind.setdefault(item.kind, [])
+            id, kind = item.id, item.kind
+            alike = self.by_kind.setdefault(kind, [])
             for terminal in item.terminals:
-                name, function = f"{item.id}.{terminal.id}", terminal.function
-                self.function[name] = function
-                if terminal.fastening is not None and terminal.fastening.by == "stud":
-                    self.stud[name] = terminal.fastening.size
+                name, function, fastening = f"{id}.{terminal.id}", terminal.function, terminal.fastening
+                functions[name] = function
+                if fastening is not None and fastening.by == "stud":
+                    studs[name] = fastening.size
                 alike.append((item, function, name))
             for path in item.paths:
-                a, b = f"{item.id}.{path.between[0]}", f"{item.id}.{path.between[1]}"
-                self.inner.setdefault(a, []).append((b, item.kind, path.closed_in))
-                self.inner.setdefault(b, []).append((a, item.kind, path.closed_in))
-                if self._bonds(a, b):
-                    self.meeting.append(path.closed_in)
+                a, b = path.between
+                a, b, closed_in = f"{id}.{a}", f"{id}.{b}", path.closed_in
+                inner.setdefault(a, []).append((b, kind, closed_in))
+                inner.setdefault(b, []).append((a, kind, closed_in))
+                if functions.get(a) != functions.get(b) and self._bonds(a, b):
+                    self.meeting.append(closed_in)
         for conductor in installation.conductors:
             a, b = conductor.start, conductor.end
-            self.wires.setdefault(a, []).append(b)
-            self.wires.setdefault(b, []).append(a)
-            if self._bonds(a, b):
+            wires.setdefault(a, []).append(b)
+            wires.setdefault(b, []).append(a)
+            if functions.get(a) != functions.get(b) and self._bonds(a, b):
                 self.meeting.append(installation.modes)
+
+    def place(self, equipment: Equipment) -> str:
+        """JSON Pointer to a piece of equipment in the answer."""
+        return f"/installation/equipment/{list(self.by_id).index(equipment.id)}"
 
     def _bonds(self, a: str, b: str) -> bool:
         """Whether one terminal is a neutral and the other an earth."""
-        one, other = self.function.get(a), self.function.get(b)
-        return one != other and (one == "neutral" and other == "earth" or one == "earth" and other == "neutral")
+        return {self.function.get(a), self.function.get(b)} == {"neutral", "earth"}
 
     def reach(self, starts: Iterable[str], *, mode: Mode | None = None, opened: Collection[str] = ()) -> set[str]:
         """Terminals that are joined to the starts. A mode of None closes every path; opened kinds pass nothing."""
-        seen: set[str] = set()
-        stack = list(starts)
+        wires, inner = self.wires, self.inner
+        seen = set(starts)
+        stack = list(seen)
         while stack:
             terminal = stack.pop()
-            if terminal in seen:
-                continue
-            seen.add(terminal)
-            stack.extend(self.wires.get(terminal, ()))
-            for other, kind, closed_in in self.inner.get(terminal, ()):
-                if kind not in opened and (mode is None or mode in closed_in):
+            for other in wires.get(terminal, ()):
+                if other not in seen:
+                    seen.add(other)
+                    stack.append(other)
+            for other, kind, closed_in in inner.get(terminal, ()):
+                if other not in seen and kind not in opened and (mode is None or mode in closed_in):
+                    seen.add(other)
                     stack.append(other)
         return seen
 
@@ -116,11 +123,11 @@ def _circuits(graph: Graph, case: Case) -> None:
                 continue
             ratings, highest = device.ratings, networks[circuit.network].highest_v
             if ratings.voltage_v is not None and not at_least(ratings.voltage_v, highest):
-                case.note("device-voltage-low", graph.place[device.id], equipment=device.title, rated=float(ratings.voltage_v), highest=float(highest))
+                case.note("device-voltage-low", graph.place(device), equipment=device.title, rated=float(ratings.voltage_v), highest=float(highest))
             if ratings.polarised and circuit.both_ways:
-                case.note("polarised-device-both-ways", graph.place[device.id], equipment=device.title)
+                case.note("polarised-device-both-ways", graph.place(device), equipment=device.title)
             if ratings.interrupting == "short":
-                case.note("interrupting-short", graph.place[device.id], equipment=device.title)
+                case.note("interrupting-short", graph.place(device), equipment=device.title)
     for position, lead in enumerate(installation.control_leads):
         if lead.fuse_a is None and graph.function.get(lead.start) == "dc-positive":
             case.note("source-end-unprotected", f"/installation/control_leads/{position}", circuit=lead.id, end=_END["from"])
@@ -132,7 +139,7 @@ def _stands_in(graph: Graph, protection: Protection, circuit: Circuit, ends: Map
     if device is None or not device.terminals:
         return device is not None
     wired = {end for id in circuit.conductors for end in ends[id]}
-    return all(f"{device.id}.{terminal.id}" in wired for terminal in device.terminals)
+    return wired.issuperset([f"{device.id}.{terminal.id}" for terminal in device.terminals])
 
 
 def _bare(circuit: Circuit, guarded: Collection[str]) -> list[str]:
@@ -146,23 +153,23 @@ def _shunt(graph: Graph, case: Case) -> None:
         return
     bank_side = graph.reach(graph.terminals(("battery-unit",), "dc-negative"), opened=_WITHOUT_SHUNT)
     for equipment in graph.equipment((*CONSUMERS, _LIVE), ("dc-negative",), bank_side):
-        case.note("shunt-bypassed", graph.place[equipment.id], equipment=equipment.title)
+        case.note("shunt-bypassed", graph.place(equipment), equipment=equipment.title)
 
 
 def _isolation(graph: Graph, case: Case) -> None:
     posts, positive = graph.terminals(("battery-unit",), "dc-positive"), ("dc-positive",)
     opened = graph.reach(posts, opened=_WITHOUT_DISCONNECT)
     for equipment in graph.equipment(CONSUMERS, positive, opened):
-        case.note("bank-not-isolated", graph.place[equipment.id], equipment=equipment.title)
+        case.note("bank-not-isolated", graph.place(equipment), equipment=equipment.title)
     listed = _listed(graph)
     for equipment in graph.equipment((_LIVE,), positive, opened):
         if equipment.id not in listed:
-            case.note("bank-not-isolated", graph.place[equipment.id], equipment=equipment.title)
+            case.note("bank-not-isolated", graph.place(equipment), equipment=equipment.title)
     if "load-disconnect" not in graph.by_kind:
         return
     cut_off = graph.reach(posts) - graph.reach(posts, opened=("load-disconnect",))
     for equipment in graph.equipment(CHARGERS, positive, cut_off):
-        case.note("load-disconnect-stops-charging", graph.place[equipment.id], equipment=equipment.title)
+        case.note("load-disconnect-stops-charging", graph.place(equipment), equipment=equipment.title)
 
 
 def _listed(graph: Graph) -> set[str]:
@@ -177,7 +184,7 @@ def _array(graph: Graph, case: Case) -> None:
     for function in ("dc-positive", "dc-negative"):
         joined |= graph.reach(graph.terminals(("array-string",), function), opened=_WITHOUT_ARRAY_DISCONNECT)
     for equipment in graph.equipment(("charge-controller",), ("dc-positive", "dc-negative"), joined):
-        case.note("array-not-isolated", graph.place[equipment.id], equipment=equipment.title)
+        case.note("array-not-isolated", graph.place(equipment), equipment=equipment.title)
 
 
 def _bonds(graph: Graph, case: Case) -> None:
@@ -198,7 +205,7 @@ def _own_inverter(graph: Graph, case: Case) -> None:
         if mode in ISLAND_MODES:
             fed |= graph.reach(outputs, mode=mode)
     for equipment in graph.equipment(("charger",), ("line-1",), fed):
-        case.note("charger-on-own-inverter", graph.place[equipment.id], equipment=equipment.title)
+        case.note("charger-on-own-inverter", graph.place(equipment), equipment=equipment.title)
 
 
 def _lock_outs(graph: Graph, case: Case) -> None:
@@ -208,7 +215,7 @@ def _lock_outs(graph: Graph, case: Case) -> None:
     stopped = {target for lead in graph.installation.control_leads if lead.purpose == "charge-lock-out" for target in lead.acts_on}
     for equipment in graph.installation.equipment:
         if equipment.kind in CHARGERS and equipment.id not in stopped:
-            case.note("charge-lock-out-missing", graph.place[equipment.id], equipment=equipment.title, limit=float(max(limits)))
+            case.note("charge-lock-out-missing", graph.place(equipment), equipment=equipment.title, limit=float(max(limits)))
 
 
 def _ends(graph: Graph, case: Case) -> None:
