@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from electrical.conductors.asking import ask, place
 from examples_loader import close, examples
 from ohmstead.electrical.conductors.formulas import (
     ampacity_conditions,
+    ampacity_terminals,
     area_for_drop,
     awg_diameter,
     circular_mils,
+    column_needed,
     continuous_current,
     current_from_power,
+    derated_needed,
     drop_limit_volts,
     drop_share,
     loop_resistance,
@@ -139,6 +144,23 @@ def test_printed_example(case, shelf):
         assert found[name] != wrong if isinstance(wrong, str) else not close(found[name], wrong, 2e-3), (
             f"the misprint {wrong!r} came out"
         )
+
+
+amounts, factors, sets = st.floats(0.1, 1000), st.floats(0.05, 1.29), st.sampled_from((1.0, 2.0, 3.0, 6.0))
+
+
+@given(current=amounts, ambient=factors, bundling=factors, count=sets)
+def test_what_is_asked_of_the_table_is_what_then_carries(current, ambient, bundling, count):
+    """Asking and verifying are inverse to each other: the value asked for carries exactly the current."""
+    asked = derated_needed(current, ambient, bundling, count)
+    assert ampacity_conditions(asked, ambient, bundling, count) == pytest.approx(current, rel=1e-12)
+    assert ampacity_terminals(column_needed(current, count), count) == pytest.approx(current, rel=1e-12)
+
+
+@given(current=amounts, run=st.floats(0.1, 500), limit=st.floats(0.01, 20), count=sets)
+def test_the_resistance_asked_for_drops_exactly_what_is_allowed(current, run, limit, count):
+    asked = resistance_needed(limit, current, run, count)
+    assert voltage_drop(current, loop_resistance(asked, run, count)) == pytest.approx(limit, rel=1e-12)
 
 
 def test_traps_are_among_them():

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from ohmstead.electrical.protection.model import Demand
 from ohmstead.electrical.protection.sizing import (
+    NEXT_SIZE_UP_ENDS_A,
     ampacity_for,
     assumed_rating,
     candidates,
@@ -174,6 +175,39 @@ def test_asking_agrees_with_verifying(relation, rating, ampacity):
     asked = ampacity >= needed * (1 - 1e-9) if itself else ampacity > needed * (1 + 1e-9)
     accepted = rating <= device_limit(relation, ampacity, FEEDER) * (1 + 1e-9)
     assert asked == accepted
+
+
+@pytest.mark.parametrize(
+    ("rating", "needed"),
+    [
+        (125.0, (110.0, False)),
+        (120.0, (110.0, False)),
+        (800.0, (700.0, False)),
+        (3.0, (1.0, False)),
+        (1.0, (1.0, True)),
+        (0.5, (0.5, True)),
+        (801.0, (801.0, True)),
+        (1000.0, (1000.0, True)),
+    ],
+)
+def test_ampacity_to_look_for(rating, needed):
+    """Above the standard rating before the device's own; above 800 A, and below the first rating, the rating itself."""
+    assert ampacity_for("next-size-up", rating, FEEDER) == needed
+    assert ampacity_for("not-above-ampacity", rating, FEEDER) == (rating, True)
+
+
+def test_where_the_next_size_up_ends_is_the_code_s_own_figure():
+    assert SHELF.plain.tables["constants"].cell("next_size_up_limit_a", "value") == NEXT_SIZE_UP_ENDS_A
+
+
+def test_a_device_is_described_as_its_family_is():
+    devices = {device.family: device for device in offered(use="feeder", needed_a=60.0)}
+    fuse, breaker = devices["class-t"], devices["moulded-case-dc"]
+    assert (fuse.kind, fuse.current_limiting, fuse.polarised, fuse.row) == ("fuse", True, False, "class-t-125-feeder")
+    assert (breaker.kind, breaker.current_limiting, breaker.polarised) == ("breaker", False, False)
+    assert (
+        fuse.title and fuse.mounting and (fuse.voltage_v, fuse.interrupting_a, fuse.rating_a) == (125.0, 20000.0, 60.0)
+    )
 
 
 def test_standard_ratings_rise():
