@@ -342,6 +342,7 @@ supply_hours_per_day  | hs     | h    | hours a day that the supply is present
 supply_energy_wh      | Es     | Wh   | energy a day that the supply stores
 generator_rating_w    | Pg     | W    | rated power of the generator
 generator_power_w     | P′g    | W    | power of the generator at its altitude and temperature
+generator_current_a   | Ig     | A    | rated current of the generator, each leg
 generator_share       | kg80   | 1    | share of a generator's power to load
 alternator_rating_a   | Ialt   | A    | rated output of the alternator
 alternator_hot_share  | kh     | 1    | hot output over rated output

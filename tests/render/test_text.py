@@ -164,7 +164,7 @@ def test_sizes_to_buy_and_set(published):
     assert rounded_down(re.search(r"Charger set to +(.*)", lines)[1], supply.charging.charger_setting_a)
     assert rounded_up(re.search(r"Full again in +(.*)", lines)[1], supply.charging.charge_hours)
     first = next(supply for supply in plan.supplies if supply.alternating is not None)
-    assert rounded_down(re.search(r"Program +input limit (.*)", lines)[1], first.alternating.supply_limit_a)
+    assert rounded_down(re.search(r"Program +input limit (.*)", lines)[1], first.alternating.program_a)
     assert rounded_down(re.search(r"Left for loads +(.*)", lines)[1], first.alternating.left_va)
 
 

@@ -147,8 +147,9 @@ class AlternatingSide:
             sized, source = a.size("shore-inlet", self._feeds(supply), self._net(side.legs), None, nominal_v=self.voltage)
         else:
             a.add(id, "generator", "Generator", "generator bay", terminals, fastening=CLAMP, origin="existing", verdict="keep",
-                  paths=(Path(("neutral", "earth"), (mode,)),), ratings=Ratings(power_w=side.supply_power_w))
-            current = generator_conductor_current(a.case.constant("generator_conductor_factor"), side.supply_limit_a)
+                  paths=(Path(("neutral", "earth"), (mode,)),), ratings=Ratings(current_a=side.generator_current_a))
+            # A programmed limit protects nothing, so the conductors follow the rating of the set.
+            current = generator_conductor_current(a.case.constant("generator_conductor_factor"), side.generator_current_a)
             sized, source = a.size("generator-feeder", current, self._net(side.legs), None, nominal_v=self.voltage, continuous=False)
         a.bonds.append(Bond(mode, "site" if supply.kind == "shore" else id, off_board=supply.kind == "shore"))
         circuit_class = "shore-inlet" if supply.kind == "shore" else "generator-feeder"
@@ -172,7 +173,8 @@ class AlternatingSide:
     def _feeds(self, supply: Supply) -> float:
         """Continuous current that a supply can send into the panel: by the site's breaker, or by the generator's rating."""
         side = supply.alternating
-        return side.supply_limit_a if side.supply_breaker_a is None else inlet_current(self.a.case.assume("continuous_share"), side.supply_breaker_a)
+        most = side.generator_current_a if side.supply_breaker_a is None else side.supply_breaker_a
+        return inlet_current(self.a.case.assume("continuous_share"), most)
 
     def _wires_to_panel(self) -> None:
         a = self.a

@@ -167,6 +167,18 @@ def generator_limit(leg_power_w: float, supply_voltage_v: float) -> float:
     return leg_power_w / supply_voltage_v
 
 
+@formula("generator_current_a", cite=_OWN)
+def nameplate_current(apparent_power_va: float, legs: float, supply_voltage_v: float) -> float:
+    """Rated current of a generator, each leg, before height and heat take anything: a cold day at sea level gives it back.
+
+    Valid: equal windings; a rating in watts counts as volt-amperes. Neglects: the set's own breaker. Errs: low for a power factor below one.
+
+    >>> nameplate_current(7200.0, 2.0, 120.0)
+    30.0
+    """
+    return apparent_power_va / (legs * supply_voltage_v)
+
+
 @formula("generator_start_va", cite=cite("generator-manuals"))
 def generator_start(generator_power_w: float, generator_share: float, legs: float) -> float:
     """Apparent power that one leg of a generator is trusted with while the largest motor starts.

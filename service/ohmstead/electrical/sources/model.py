@@ -143,6 +143,8 @@ class AlternatingSide(Struct, frozen=True):
     legs: float
     supply_breaker_a: float | None
     """Each leg; None for a generator, whose rating limits."""
+    generator_current_a: float | None
+    """Rated current of a generator, each leg, which its conductors have to carry whatever is programmed; None for shore."""
     supply_limit_a: float
     """What the supply gives without end, each leg, the relay's limit included."""
     program_a: float

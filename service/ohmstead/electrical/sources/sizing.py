@@ -18,7 +18,7 @@ from .charging_formulas import (
 )
 from .formulas import (
     altitude_left, derated_generator, generator_endless, generator_leg, generator_limit, generator_start, generator_watts,
-    heat_left, heavier_leg, joined_legs, leg_current, leg_power, neutral_in_phase, neutral_opposed, programmed_beside, programmed_limit, relay_limit,
+    heat_left, heavier_leg, joined_legs, leg_current, leg_power, nameplate_current, neutral_in_phase, neutral_opposed, programmed_beside, programmed_limit, relay_limit,
     running_asked, start_asked, strictest_heat, supplement, supply_power,
 )
 from .model import (
@@ -52,6 +52,7 @@ class _Inlet(Struct, frozen=True):
     leg_power_w: float
     power_w: float
     generator_w: float | None
+    nameplate_a: float | None
     allowed_a: float
     """Charger output that leg 1 carries with nothing else on it."""
 
@@ -102,7 +103,7 @@ def _inlet(
     request: Shore | Generator, s: Surroundings, charger: ChargerFacts, efficiency: float, power_factor: float, pointer: str
 ) -> _Inlet:
     case = s.case
-    breaker = generator = None
+    breaker = generator = nameplate = None
     if isinstance(request, Shore):
         services = case.library.tables["shore_services"]
         breaker, voltage = services.cell(request.service, "breaker_a"), services.cell(request.service, "voltage_v")
@@ -112,13 +113,16 @@ def _inlet(
         voltage = case.chosen(120.0, "supply_voltage_v", "line to neutral of a generator wired for 120 V, or for 120 and 240 V")
         legs = case.chosen(2.0 if request.wiring == "120-240" else 1.0, "legs", f"generator wired {request.wiring} V")
         generator = _generator_power(request, case)
+        rating = request.rating
+        rated = rating.apparent_power_va if isinstance(rating, ByApparentPower) else rating.generator_rating_w
+        nameplate = nameplate_current(rated, legs, voltage)
         endless = generator_endless(generator, case.assume("generator_continuous_share"))
         limit = generator_limit(generator_leg(endless, legs), voltage)
     if charger.kind == "inverter-charger" and charger.transfer_rating_a is not None:
         limit = relay_limit(limit, case.assume("continuous_share"), charger.transfer_rating_a)
     power = leg_power(limit, voltage)
     return _Inlet(
-        request, pointer, voltage, legs, breaker, limit, power, supply_power(power, legs), generator,
+        request, pointer, voltage, legs, breaker, limit, power, supply_power(power, legs), generator, nameplate,
         charger_carried(power, efficiency, power_factor, s.bank.absorption_v),
     )
 
@@ -247,7 +251,8 @@ def _side(inlet: _Inlet, s: Surroundings, facts: ChargerFacts, two_legs: bool) -
         program = programmed_beside(inlet.limit_a, loads.shore_va, inlet.voltage_v)
         case.note("loads-ahead-of-inverter", pointer, id=request.id, limit=float(inlet.limit_a), program=float(program))
     side = dict(
-        supply_voltage_v=inlet.voltage_v, program_a=program, legs=inlet.legs, supply_breaker_a=inlet.breaker_a, supply_limit_a=inlet.limit_a,
+        supply_voltage_v=inlet.voltage_v, program_a=program, legs=inlet.legs, supply_breaker_a=inlet.breaker_a,
+        generator_current_a=inlet.nameplate_a, supply_limit_a=inlet.limit_a,
         leg_power_w=inlet.leg_power_w, supply_power_w=inlet.power_w, charger_input_a=None, charger_input_va=None, left_va=None,
         supplement_w=added, neutral_a=neutral, has_240=inlet.legs > 1, dead_loads=dead,
     )
