@@ -19,6 +19,10 @@ class Timing(NamedTuple):
     median: float
 
 
+_LEAST = 5
+"""Repetitions in a sample, at least."""
+
+
 def repeated(function: Callable, *arguments: Any) -> Repeated:
     """A call as a piece of work."""
 
@@ -33,7 +37,8 @@ def in_turns(work: Mapping[str, Repeated], rounds: int, sample_s: float) -> dict
     """Best and median of each piece over the rounds.
 
     In every round each piece gets one sample, so that a slow spell of the machine falls on all of them alike and
-    ratios between them stay true. A sample repeats its piece for about `sample_s`.
+    ratios between them stay true. A sample repeats its piece for about `sample_s`, but five times at least: the first
+    time pays for what the piece before it has driven out of the processor's caches.
     """
     times = {name: _times(run, sample_s) for name, run in work.items()}
     taken: dict[str, list[float]] = {name: [] for name in work}
@@ -50,7 +55,7 @@ def _times(run: Repeated, sample_s: float) -> int:
     while True:
         took = _sample(run, times)
         if took >= sample_s / 4 or times >= 100_000:
-            return max(1, round(times * sample_s / max(took, 1e-9)))
+            return max(_LEAST, round(times * sample_s / max(took, 1e-9)))
         times *= 2
 
 
