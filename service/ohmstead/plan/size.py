@@ -60,6 +60,7 @@ def size_plan(brief: Brief, case: Case) -> Plan:
     nothing fits is an outcome; the installation is drawn only when there is a bank to draw.
     """
     practice = case.library.practices[brief.practice]
+    case.assume_worse("ambient_c", brief.site.air_hottest_c, "the outside air gets hotter than what is usual for cables", cite("common-practice"), "/site/air_hottest")
     nominal = _nominal(brief, case)
     cut_off = case.assume(f"cut_off_{nominal:.0f}")
     demand, inverter = _demand_and_inverter(brief, nominal, case)

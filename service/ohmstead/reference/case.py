@@ -157,6 +157,15 @@ class Case:
         self.assumptions.append(Assumption(name, float(value), TERMS[name].unit, "", citation.basis, citation, why, self.places(pointer)))
         return value
 
+    def assume_worse(self, name: str, known: float, why: str, citation: Citation, pointer: str) -> None:
+        """Let a number of the request take the place of a default that it shows to be too low; a house rule keeps its say."""
+        ruled = self.house_rules.get(name)
+        if at_most(known, self.library.defaults[name][0]) or (ruled is not None and not self._loosens(name, ruled)):
+            return
+        if ruled is not None:
+            self.note("house-rule-loosens", "/house_rules", name=name, given=float(ruled), kept=float(known))
+        self._assumed[name] = self.assumed_value(name, known, why, citation, pointer)
+
     def constant(self, name: str) -> float:
         """A constant of nature or of a rule, from the certified list. Raises KeyError."""
         return self.library.tables["constants"].cell(name, "value")

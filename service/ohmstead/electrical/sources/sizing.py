@@ -55,6 +55,9 @@ class _Inlet(Struct, frozen=True):
     nameplate_a: float | None
     allowed_a: float
     """Charger output that leg 1 carries with nothing else on it."""
+    program_a: float
+    inverter_w: float
+    """Of leg 1 for the inverter-charger: at the programmed limit, which loads ahead of it lower."""
 
 
 def size_supplies(
@@ -121,9 +124,13 @@ def _inlet(
     if charger.kind == "inverter-charger" and charger.transfer_rating_a is not None:
         limit = relay_limit(limit, case.assume("continuous_share"), charger.transfer_rating_a)
     power = leg_power(limit, voltage)
+    program, left = limit, power
+    if charger.kind == "inverter-charger" and legs == 1 and s.loads.shore_va > 0:
+        program = programmed_beside(limit, s.loads.shore_va, voltage)
+        left = leg_power(program, voltage)
     return _Inlet(
         request, pointer, voltage, legs, breaker, limit, power, supply_power(power, legs), generator, nameplate,
-        charger_carried(power, efficiency, power_factor, s.bank.absorption_v),
+        charger_carried(power, efficiency, power_factor, s.bank.absorption_v), program, left,
     )
 
 
@@ -182,29 +189,30 @@ def _alternating(
     side, checks = _side(inlet, s, facts, two_legs)
     if charger is None:
         nothing = case.chosen(0.0, "charge_power_w", "no charger fits")
-        carried = carried_by_supply(hours, nothing, s.mean_dc_w, inlet.leg_power_w, s.mean_ac_w)
+        carried = carried_by_supply(hours, nothing, s.mean_dc_w, inlet.inverter_w, s.mean_ac_w)
         return Supply(
             request.id, _kind(request), "nothing-fits", hours, days, energy(s, None, carried, hours, days), AlternatingSide(**side),
             None, None, None, tuple(checks), failed, "No charger that is made is small enough for this bank and these supplies.",
         )
-    setting = charger_setting(charger.charger_current_a, least_charger(inlet.allowed_a, s.bank.charge_limit_a))
+    allowed = charger_carried(inlet.inverter_w, efficiency, power_factor, s.bank.absorption_v)
+    setting = charger_setting(charger.charger_current_a, least_charger(allowed, s.bank.charge_limit_a))
     if not at_least(setting, charger.charger_current_a):
         case.note("charger-turned-down", inlet.pointer, id=request.id, rating=float(charger.charger_current_a), setting=float(setting))
     taken = charger_va(setting, s.bank.absorption_v, efficiency, power_factor)
     drawn = charger_input(taken, inlet.voltage_v)
-    left = left_over(inlet.leg_power_w, taken)
+    left = left_over(inlet.inverter_w, taken)
     side.update(charger_input_a=drawn, charger_input_va=taken, left_va=left)
-    checks += [CHARGER_BANK.check(setting, s.bank.charge_limit_a), CHARGER_SUPPLY.check(drawn, inlet.limit_a)]
+    checks += [CHARGER_BANK.check(setting, s.bank.charge_limit_a), CHARGER_SUPPLY.check(drawn, inlet.program_a)]
 
-    charging_a = throttled(setting, inlet.leg_power_w, s.mean_ac_w, efficiency, power_factor, s.bank.absorption_v)
-    holds = at_least(inlet.leg_power_w, s.mean_ac_w)
+    charging_a = throttled(setting, inlet.inverter_w, s.mean_ac_w, efficiency, power_factor, s.bank.absorption_v)
+    holds = at_least(inlet.inverter_w, s.mean_ac_w)
     if holds:
         balance = balance_charging(charge_power(charging_a, s.bank.absorption_v), s.mean_dc_w)
     else:
-        balance = balance_supplemented(inlet.leg_power_w, s.mean_ac_w, case.assume("inverter_efficiency"), s.mean_dc_w)
+        balance = balance_supplemented(inlet.inverter_w, s.mean_ac_w, case.assume("inverter_efficiency"), s.mean_dc_w)
     charging = fill(s, setting, charging_a, s.bank.absorption_v, s.mean_dc_w, balance, holds)
     remark(s, request, charging, inlet.pointer)
-    carried = carried_by_supply(hours, charging.charge_power_w, s.mean_dc_w, inlet.leg_power_w, s.mean_ac_w)
+    carried = carried_by_supply(hours, charging.charge_power_w, s.mean_dc_w, inlet.inverter_w, s.mean_ac_w)
     return Supply(
         request.id, _kind(request), "sized", hours, days, energy(s, charging, carried, hours, days), AlternatingSide(**side), None,
         charger, charging, tuple(checks),
@@ -246,12 +254,10 @@ def _side(inlet: _Inlet, s: Surroundings, facts: ChargerFacts, two_legs: bool) -
     dead = loads.loads_240 if inlet.legs == 1 else ()
     if dead:
         case.note("supply-without-240", pointer, id=request.id, dead=", ".join(dead))
-    program = inlet.limit_a
-    if facts.kind == "inverter-charger" and inlet.legs == 1 and loads.shore_va > 0:
-        program = programmed_beside(inlet.limit_a, loads.shore_va, inlet.voltage_v)
-        case.note("loads-ahead-of-inverter", pointer, id=request.id, limit=float(inlet.limit_a), program=float(program))
+    if not at_least(inlet.program_a, inlet.limit_a):
+        case.note("loads-ahead-of-inverter", pointer, id=request.id, limit=float(inlet.limit_a), program=float(inlet.program_a))
     side = dict(
-        supply_voltage_v=inlet.voltage_v, program_a=program, legs=inlet.legs, supply_breaker_a=inlet.breaker_a,
+        supply_voltage_v=inlet.voltage_v, program_a=inlet.program_a, legs=inlet.legs, supply_breaker_a=inlet.breaker_a,
         generator_current_a=inlet.nameplate_a, supply_limit_a=inlet.limit_a,
         leg_power_w=inlet.leg_power_w, supply_power_w=inlet.power_w, charger_input_a=None, charger_input_va=None, left_va=None,
         supplement_w=added, neutral_a=neutral, has_240=inlet.legs > 1, dead_loads=dead,
