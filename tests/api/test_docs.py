@@ -32,6 +32,7 @@ def test_the_page_names_no_other_host(client):
     assert "default-src 'none'" in policy and "script-src 'self';" in policy and "http" not in policy
 
 
+@pytest.mark.long
 def test_a_browser_without_a_network_shows_it(serving, tmp_path):
     """Asks only whether the viewer came far enough to fetch the document; a person looks at the picture."""
     chromium = shutil.which("chromium") or shutil.which("chromium-browser")
