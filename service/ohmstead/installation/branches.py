@@ -92,12 +92,13 @@ def _panel(side: DirectSide, loads: list[DirectLoad]) -> None:
     feeder = side.feed("dc-panel", "dc-feeder", "dc-panel", "dc-panel.positive", "dc-panel.negative",
                        together if running is None else panel_current(together, running), "direct-current panel",
                        through=("load-disconnect.a-panel", "load-disconnect.b-panel"))
-    fault, limit = side.bus_fault, None
+    fault, limit, lowest = side.bus_fault, None, None
     if feeder.sized.outcome == "sized":
         fault = side.behind(fault, feeder.sized, a.length("dc-feeder"))
         limit = left_of_drop(a.case.assume("drop_limit_direct"), a.case.assume("drop_limit_total"), feeder.sized.conductor.drop_fraction)
+        lowest = feeder.sized.load_voltage_v
     for load in loads:
-        _branch(side, load, "dc-panel", "direct-current panel", side.direct_current(load.power_w), side.network, needs.nominal_v, fault, limit)
+        _branch(side, load, "dc-panel", "direct-current panel", side.direct_current(load.power_w), side.network, needs.nominal_v, fault, limit, lowest)
 
 
 def _distribution(side: DirectSide, id: str, title: str, loads: list[DirectLoad]) -> None:
@@ -111,11 +112,12 @@ def _distribution(side: DirectSide, id: str, title: str, loads: list[DirectLoad]
 
 def _branch(
     side: DirectSide, load: DirectLoad, panel: str, title: str, current_a: float, network: Network, nominal_v: float, fault: Fault | None,
-    drop_limit: float | None = None,
+    drop_limit: float | None = None, lowest_v: float | None = None,
 ) -> None:
+    """A branch of a panel; `lowest_v` is what its feeder leaves, where that is known."""
     a = side.a
     a.add(f"load:{load.id}", "dc-load", load.id, "living space", _LOAD, fastening=None)
-    sized, source = a.size("dc-branch", current_a, network, fault, nominal_v=nominal_v, drop_limit=drop_limit)
+    sized, source = a.size("dc-branch", current_a, network, fault, nominal_v=nominal_v, drop_limit=drop_limit, lowest_v=lowest_v)
     wires: list[str] = []
     if sized.outcome == "sized" and sized.device is not None:
         _seated(side, f"fuse:{load.id}", sized, panel, load.id)
@@ -172,7 +174,7 @@ def _converter(side: DirectSide, voltage: float, loads: list[DirectLoad]) -> Non
            protected_by=(Protection(f"fuse-{name}-out", "from"),) if wires else (), titles=(f"converter to {voltage:g} V", title))
     for load in loads:
         current = current_from_power(load.power_w, case.assume("wiring_efficiency"), load_voltage)
-        _branch(side, load, panel, title, current, network, load_voltage, None)
+        _branch(side, load, panel, title, current, network, load_voltage, None, lowest_v=sized.load_voltage_v)
 
 
 def _always_live(side: DirectSide, load: DirectLoad) -> None:

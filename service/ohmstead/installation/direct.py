@@ -31,6 +31,7 @@ class DirectSide:
         self.network = Network("dc", "dc", needs.cut_off_v, bank.voltages.highest_v)
         assembly.networks.append(self.network)
         self.bus_fault: Fault = bank.fault
+        self.bus_lowest_v = self.network.lowest_v
         self.main: Drawn | None = None
         self.total = self._total()
         self.ripple = needs.ripple_power_factor if needs.inverter_current_a is not None else None
@@ -99,6 +100,7 @@ class DirectSide:
                 a.wire(negative, "shunt.bank", "dc-negative", main, half), a.wire("shunt.system", "bus-negative.main", "dc-negative", main, half),
             ]
             self.bus_fault = self.behind(bank.fault, main, a.length("bank-main"))
+            self.bus_lowest_v = main.load_voltage_v
         self.main = a.draw("bank-main", "bank-main", "dc", wires, main, source, both_ways=True, source_at=("from",),
                            protected_by=(Protection("main-fuse", "from"),) if wires else (), titles=("bank", "bus bars"))
         a.lead("shunt.sense", "battery-monitor.shunt", "sense")
@@ -213,7 +215,7 @@ class DirectSide:
         """A circuit from the bus bars with its device at the bus bar; `through` are the studs of a switch behind it."""
         a = self.a
         sized, source = a.size(circuit_class, current_a, self.network, self.bus_fault, both_ways=both_ways, ripple_power_factor=ripple,
-                               nominal_v=self.needs.nominal_v)
+                               nominal_v=self.needs.nominal_v, lowest_v=self.bus_lowest_v)
         wires: list[str] = []
         if sized.outcome == "sized" and a.device(f"fuse-{id}", sized, BAY, title):
             length, piece = a.length(circuit_class), a.piece(circuit_class, 2 if through is None else 3)

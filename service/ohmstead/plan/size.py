@@ -25,7 +25,7 @@ from ..installation.build import build
 from ..installation.formulas import alternating_current, node_sum
 from ..installation.needs import AlternatingLoad, DirectLoad, Needs, RunLengths
 from ..installation.verify import verify
-from ..reference.case import Case
+from ..reference.case import Case, no_more
 from ..reference.citations import cite
 from ..reference.practices import Practice
 from ..working import at_least, at_most
@@ -241,9 +241,9 @@ def _charge_total(
     limit, sun, program = bank.currents.charge_limit_a, node_sum(*controllers), None
     if not at_most(sun, limit):
         program = controller_limit(limit, case.chosen(len(controllers), "controllers", "charge controllers of the array"))
-        case.note("controllers-to-limit", "/array", limit=float(program), bank=float(limit))
+        case.note("controllers-to-limit", "/array", limit=no_more(program), bank=no_more(limit))
     if others:
-        case.note("chargers-beside-sun", "/supplies", left=float(left_beside_sun(limit, sun)), bank=float(limit))
+        case.note("chargers-beside-sun", "/supplies", left=no_more(left_beside_sun(limit, sun)), bank=no_more(limit))
     return total, program
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from decimal import ROUND_FLOOR, Context
 from functools import cached_property
 
 from msgspec import Struct
@@ -92,6 +93,18 @@ class Shelf:
 def _to_say(value: float) -> str:
     """Four digits are enough in a sentence; the answer itself has them all."""
     return f"{float(f'{value:.4g}'):.10g}"
+
+
+_NO_MORE = Context(prec=4, rounding=ROUND_FLOOR)
+
+
+def no_more(value: float) -> str:
+    """A limit in a sentence: whoever programs it must not end up above it.
+
+    >>> no_more(11.4552), no_more(80.0)
+    ('11.45', '80')
+    """
+    return f"{float(_NO_MORE.create_decimal(f'{value:.10g}')):.10g}"
 
 
 def _as_it_is(pointer: str) -> str:

@@ -37,7 +37,7 @@ declare("free-air-basis", "code", "caution",
         "Ampacity is taken in free air ({basis}); the conductors must be single, spaced and not bundled along the whole run.",
         "Use the default basis when any part of the run is bundled, sleeved or enclosed.")
 declare("parallel-sets", "code", "caution",
-        "{sets} conductors in parallel per pole: same length, same size, same lugs, and both on every stud.",
+        "{sets} conductors in parallel per pole: same length, same size, same lugs, and all of them on every stud.",
         "Check that the stud takes {sets} lugs and that the maker of the equipment permits parallel conductors.", "NEC 310.10(G)")
 declare("beyond-listed-lugs", "missing-data", "caution",
         "{size} is larger than {largest}, the largest conductor for which copper lugs are listed; the terminals were said to take it.",
@@ -294,7 +294,7 @@ declare("charger-ahead-of-inverter", "hazard", "caution",
         "Connect the charger ahead of the inverter, on a circuit that only shore or the generator feeds.")
 declare("chargers-together", "hazard", "caution",
         "All chargers together give {total} A, the bank accepts {limit} A.",
-        "Program the chargers so that their sum stays within the limit, or let the battery management hold them back together.")
+        "Program the chargers so that their sum stays within the limit, or let one control that they share hold them back.")
 declare("alternator-lithium-direct", "hazard", "unsafe",
         "Supply {id}: a lithium bank directly on an alternator takes all that it gives and burns it; a disconnecting management "
         "system destroys its diodes. A DC-DC charger is planned instead.",
@@ -320,7 +320,7 @@ declare("bank-not-sized", "shortfall", "unsafe", "No bank carries this: {why}", 
 declare("loads-without-inverter", "shortfall", "caution", "There are alternating-current loads for the bank and no inverter; they run only where shore or a generator is present.",
         "Wish for an inverter, or mark these loads as served from shore only.")
 declare("bank-below-inverter", "shortfall", "caution",
-        "At full power the inverter draws {inverter} A on its cut-off voltage and the bank gives {bank} A: the loads named here run, more would open the bank.",
+        "At full power the inverter draws {inverter} A on its cut-off voltage and the bank gives {bank} A: the loads named here run, more overloads the bank.",
         "Add strings to the bank, or tell the user which loads may run together.")
 declare("inverter-not-sized", "shortfall", "unsafe", "No inverter carries these loads: {why}",
         "Raise the system voltage, move loads to shore power, fit soft starters, or keep loads from running together.")
@@ -342,10 +342,10 @@ declare("loads-ahead-of-inverter", "code", "note",
 declare("switch-voltage-low", "missing-data", "caution", "The usual {what} are made for {rated} V and the circuit reaches {highest} V.",
         "Use a switch or a moulded-case breaker for direct current that is rated for the voltage.")
 declare("critical-on-managed-bank", "hazard", "caution",
-        "{loads} must never be cut and hang on a lithium bank, whose management system can open at any time.",
+        "Never to be cut, and on a lithium bank, whose management system can open at any time: {loads}.",
         "Give them a small battery of their own, or show that the bank cannot open under their load.", "49 CFR 393.43; ABYC E-13")
 declare("string-above-60-v", "hazard", "caution", "Strings reach {voltage} V: a shock hazard, and an arc that does not go out.",
-        "Never open connectors or switches that are not made for it under load; prefer shorter strings on a vehicle.")
+        "Never open connectors or switches that are not made for it under load; prefer shorter strings where the controller allows them.")
 declare("pre-charge", "advice", "note",
         "Closing the bank disconnect on an inverter's empty capacitors draws thousands of amperes for an instant.",
         "Fill them through a resistor first: 10 to 25 ohm at 12 V, 22 to 47 at 24 V, 33 to 100 at 48 V.")
@@ -365,4 +365,4 @@ declare("storage-shutdown", "code", "caution", "A bank of more than 1 kWh in a d
         "Fit both, marked with voltage, fault current, clearing time and date.", "NEC 706.15")
 declare("chargers-beside-sun", "code", "caution",
         "While the array gives all it can, the other chargers together may give {left} A, so that the bank gets no more than {bank} A.",
-        "Let the battery management hold the chargers back together, or program them to this when the sun shines.")
+        "Let one control that the chargers share hold them back, or program them to this when the sun shines.")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...nomenclature import TERMS
-from ...reference.case import Case
+from ...reference.case import Case, no_more
 from ...reference.citations import cite
 from ...working import Check, Choice, Rule, at_most
 from .charging import Surroundings, energy, fill, of_chemistry, presence, remark
@@ -91,7 +91,7 @@ def _through_dc_dc(request: Alternator, s: Surroundings, pointer: str, hours: fl
             "DC-DC charger", f"{rating:g} A", BANK.name if at_most(bank.charge_limit_a, carried) else SPARE.name, checks(rating))
     setting = charger_setting(rating, allowed)
     if request.dc_dc_output_a is not None and not at_most(rating, allowed):
-        case.note("charger-turned-down", pointer, id=request.id, rating=float(rating), setting=float(setting))
+        case.note("charger-turned-down", pointer, id=request.id, rating=float(rating), setting=no_more(setting))
     drawn = dc_dc_input(setting, bank.absorption_v, lowest, efficiency)
     idle = idle_output(request.alternator_rating_a, case.assume("alternator_idle_share"))
     if not at_most(drawn, idle):

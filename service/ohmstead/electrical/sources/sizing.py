@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from ...nomenclature import TERMS
-from ...reference.case import Case
+from ...reference.case import Case, no_more
 from ...reference.citations import cite
 from ...working import Check, Choice, Rule, at_least, at_most
 from .alternator import size_alternator
@@ -197,7 +197,7 @@ def _alternating(
     allowed = charger_carried(inlet.inverter_w, efficiency, power_factor, s.bank.absorption_v)
     setting = charger_setting(charger.charger_current_a, least_charger(allowed, s.bank.charge_limit_a))
     if not at_least(setting, charger.charger_current_a):
-        case.note("charger-turned-down", inlet.pointer, id=request.id, rating=float(charger.charger_current_a), setting=float(setting))
+        case.note("charger-turned-down", inlet.pointer, id=request.id, rating=float(charger.charger_current_a), setting=no_more(setting))
     taken = charger_va(setting, s.bank.absorption_v, efficiency, power_factor)
     drawn = charger_input(taken, inlet.voltage_v)
     left = left_over(inlet.inverter_w, taken)
@@ -250,12 +250,12 @@ def _side(inlet: _Inlet, s: Surroundings, facts: ChargerFacts, two_legs: bool) -
         if not start.passed:
             case.note("generator-start-too-small", pointer, id=request.id, asked=float(start.actual), given=float(start.limit))
     if two_legs and inlet.legs == 1:
-        case.note("one-hot-on-both-legs", pointer, id=request.id, limit=float(inlet.limit_a))
+        case.note("one-hot-on-both-legs", pointer, id=request.id, limit=no_more(inlet.limit_a))
     dead = loads.loads_240 if inlet.legs == 1 else ()
     if dead:
         case.note("supply-without-240", pointer, id=request.id, dead=", ".join(dead))
     if not at_least(inlet.program_a, inlet.limit_a):
-        case.note("loads-ahead-of-inverter", pointer, id=request.id, limit=float(inlet.limit_a), program=float(inlet.program_a))
+        case.note("loads-ahead-of-inverter", pointer, id=request.id, limit=float(inlet.limit_a), program=no_more(inlet.program_a))
     side = dict(
         supply_voltage_v=inlet.voltage_v, program_a=inlet.program_a, legs=inlet.legs, supply_breaker_a=inlet.breaker_a,
         generator_current_a=inlet.nameplate_a, supply_limit_a=inlet.limit_a,
