@@ -58,7 +58,6 @@ class Assembly:
         self.leads: list[ControlLead] = []
         self.bonds: list[Bond] = []
         self.always_live: list[str] = []
-        self._joined: set[str] = set()
         self._earth: list[str] = []
         self._fastened: dict[str, Terminal] = {}
         self._made_up: dict[tuple, tuple[End, End]] = {}
@@ -77,12 +76,12 @@ class Assembly:
         """Add a piece of equipment; a terminal that nothing joins in the end is written down as spare."""
         if id in self.equipment:
             raise ValueError(f"two pieces of equipment are named {id}")
-        made = tuple(
+        made = [
             Terminal(name, function, "used", LARGE_STUD if name in studs else fastening, conductors_max) for name, function in terminals
-        )
+        ]
         for terminal in made:
             self._fastened[f"{id}.{terminal.id}"] = terminal
-        self.equipment[id] = Equipment(id, kind, title, place, made, paths, ratings, origin, verdict, generic)
+        self.equipment[id] = Equipment(id, kind, title, place, tuple(made), paths, ratings, origin, verdict, generic)
         return id
 
     def through(self, a: str, b: str, *, opens: bool = False, modes: tuple[Mode, ...] | None = None) -> Path:
@@ -97,8 +96,6 @@ class Assembly:
         row = sized.conductor if sized else None
         name = size if size is not None else row.size if row else None
         count = row.sets if row and size is None else sets
-        self._joined.add(start)
-        self._joined.add(end)
         id = f"w{len(self.conductors) + 1}"
         self.conductors.append(Conductor(
             id, start, end, function, name, count, sized.insulation_temperature_c if sized else None,
@@ -240,8 +237,6 @@ class Assembly:
 
     def lead(self, start: str, end: str, purpose: LeadPurpose, acts_on: tuple[str, ...] = (), fuse_a: float | None = None) -> str:
         """Draw a control or sensing lead."""
-        self._joined.add(start)
-        self._joined.add(end)
         id = f"k{len(self.leads) + 1}"
         self.leads.append(ControlLead(id, start, end, purpose, acts_on, fuse_a))
         return id
@@ -249,13 +244,14 @@ class Assembly:
     def finish(self) -> Installation:
         """The installation; terminals that nothing joins are spare."""
         self._earthed()
+        joined = {end for line in (*self.conductors, *self.leads) for end in (line.start, line.end)}
 
         def settled(equipment: Equipment) -> Equipment:
             prefix = f"{equipment.id}."
-            if all(prefix + item.id in self._joined for item in equipment.terminals):
+            if joined.issuperset([prefix + item.id for item in equipment.terminals]):
                 return equipment
             terminals = tuple(
-                item if prefix + item.id in self._joined else Terminal(item.id, item.function, "spare", item.fastening, item.conductors_max, item.temperature_c)
+                item if prefix + item.id in joined else Terminal(item.id, item.function, "spare", item.fastening, item.conductors_max, item.temperature_c)
                 for item in equipment.terminals
             )
             return Equipment(equipment.id, equipment.kind, equipment.title, equipment.place, terminals, equipment.paths,

@@ -136,12 +136,13 @@ class Case:
         """
         if given is not None:
             return given
-        ruled = self.house_rules.get(name)
-        if ruled is not None and not self._loosens(name, ruled):
-            return ruled
         known = self._assumed.get(name)
         if known is not None:
             return known
+        ruled = self.house_rules.get(name)
+        if ruled is not None and not self._loosens(name, ruled):
+            self._assumed[name] = ruled
+            return ruled
         value, said = self.library.defaults[name]
         if ruled is not None:
             self.note("house-rule-loosens", "/house_rules", name=name, given=float(ruled), kept=float(value))

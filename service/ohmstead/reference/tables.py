@@ -37,6 +37,8 @@ class Table(Struct, frozen=True):
     citations: tuple[Citation, ...]
     """The same, each once."""
     monotone: dict[str, str]
+    negated: dict[str, tuple[float, ...]]
+    """Falling columns with the sign turned round, so that they rise; to find a row in, never to take a number from."""
     index: dict[str, int]
     terms: dict[str, str]
     rows: int
@@ -60,7 +62,7 @@ class Table(Struct, frozen=True):
 
     def first_at_most(self, column: str, limit: float) -> int:
         """First row of a falling column that is not above `limit` within the tolerance; `rows` when none is."""
-        return bisect_left(self.columns[column], -limit - 1e-9 * abs(limit), key=float.__neg__)
+        return bisect_left(self.negated[column], -limit - 1e-9 * abs(limit))
 
     def last_at_most(self, column: str, limit: float) -> int:
         """Last row of a rising column that does not exceed `limit` within the tolerance; -1 when none."""
@@ -174,5 +176,6 @@ def _load(folder: Traversable, name: str, citations: dict[str, Citation]) -> Tab
     return Table(
         name=name, title=certificate["title"], citation=cite(certificate["citation"], default), edition=edition, key=key,
         columns=columns, basis_of_row=bases, citation_of_row=rows_cited, citations=tuple(dict.fromkeys(rows_cited)), monotone=monotone,
+        negated={column: tuple([-value for value in columns[column]]) for column, direction in monotone.items() if direction == "falling"},
         index=index, terms=terms, rows=len(rows),
     )

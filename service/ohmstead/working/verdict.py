@@ -42,7 +42,8 @@ class Rule(Struct, frozen=True):
 
     def check(self, actual: float, limit: float) -> "Check":
         """Put two numbers to the rule."""
-        return Check(self, actual, limit, (at_most if self.relation == "at most" else at_least)(actual, limit))
+        slack = TOLERANCE * abs(limit)  # as in at_most and at_least, without a call for each of some hundred checks
+        return Check(self, actual, limit, actual <= limit + slack if self.relation == "at most" else actual >= limit - slack)
 
 
 class Check(Struct, frozen=True):

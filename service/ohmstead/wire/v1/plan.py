@@ -93,24 +93,24 @@ def _charge_total(plan: model.Plan) -> ChargeTotalAnswer | None:
 
 
 def _citations(plan: model.Plan, case: Case) -> list[Citation]:
-    """Every source behind the parts of a plan, each once."""
+    """Every source behind the parts of a plan, in their order; what several rest on stands there several times."""
     library = case.library
-    found = dict.fromkeys(demand.printed(plan.demand))
+    found = demand.printed(plan.demand)
     if plan.inverter is not None:
-        found.update(dict.fromkeys(inverter.printed(plan.inverter, library)))
-    found.update(dict.fromkeys(bank.printed(plan.bank, library)))
+        found += inverter.printed(plan.inverter, library)
+    found += bank.printed(plan.bank, library)
     if plan.array is not None:
-        found.update(dict.fromkeys(array.printed(plan.array, library)))
-        found.update(dict.fromkeys(array.SOURCES))
+        found += array.printed(plan.array, library)
+        found += array.SOURCES
     under: set[str] = set()
     for drawn in plan.circuits:
         if drawn.source.name not in under:
             under.add(drawn.source.name)
-            found.update(dict.fromkeys(circuit.rules_printed(drawn.source, library)))
-        found.update(dict.fromkeys(circuit.checks_printed(drawn.sized, library)))
+            found += circuit.rules_printed(drawn.source, library)
+        found += circuit.checks_printed(drawn.sized, library)
     for supply in plan.supplies:
-        found.update(dict.fromkeys(check.rule.clause for check in supply.checks))
+        found += [check.rule.clause for check in supply.checks]
     for name in _TABLES:
-        found.update(dict.fromkeys(library.tables[name].citations))
-    found.update(dict.fromkeys(_FORMULAS))
-    return list(found)
+        found += library.tables[name].citations
+    found += _FORMULAS
+    return found
