@@ -1,4 +1,4 @@
-"""Sound installations: the demo briefs, planned, and two variants with equipment that no demo has."""
+"""Sound installations: the demo briefs, planned, and variants with equipment that no demo has."""
 
 from __future__ import annotations
 
@@ -27,6 +27,11 @@ def brief_of(name: str) -> dict:
         generator = {"kind": "generator", "id": "truck-bed-set", "rated": {"by": "power", "power": {"value": 3500, "unit": "W"}},
                      "hours_per_day": 1, "days_per_week": 2}
         return brief | {"supplies": [*brief["supplies"], generator]}
+    if name == "van-with-fused-strings":
+        # Two modules in series are the most that 60 V take at -12 °C, so six make three strings.
+        controller = {"by": "stated", "input_limit": {"value": 60, "unit": "V"}, "output": {"value": 100, "unit": "A"}}
+        array = {"by": "planned", "module": {"by": "generic", "size": "200w"}, "controller": controller, "space": {"by": "count", "count": 6}}
+        return brief_of("climbers-van") | {"array": array}
     return json.loads((EXAMPLES / f"plan-{name}.json").read_text("utf-8"))
 
 

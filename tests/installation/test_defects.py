@@ -8,14 +8,14 @@ from msgspec.structs import replace
 from installation import breaking as b
 
 VAN, TRAILER, LIBRARY, CABIN = "climbers-van", "horse-trailer", "travelling-library", "beekeepers-cabin"
-CHARGER, GENERATOR = "trailer-with-charger", "trailer-with-generator"
+CHARGER, GENERATOR, STRINGS = "trailer-with-charger", "trailer-with-generator", "van-with-fused-strings"
 
 
 def unsafe(findings) -> list[tuple[str, str]]:
     return sorted((finding.code, finding.pointer) for finding in findings if finding.severity == "unsafe")
 
 
-@pytest.mark.parametrize("name", [VAN, TRAILER, LIBRARY, CABIN, CHARGER, GENERATOR])
+@pytest.mark.parametrize("name", [VAN, TRAILER, LIBRARY, CABIN, CHARGER, GENERATOR, STRINGS])
 def test_a_sound_installation_has_nothing_unsafe(sound, verified, name):
     assert unsafe(verified(sound(name))) == []
 
@@ -66,6 +66,36 @@ def test_the_end_that_is_bare_is_said(sound, verified):
     assert "where it ends" in string.message
     (twin,) = [finding for finding in verified(bare_fuse(sound(VAN), "string-2")) if finding.severity == "unsafe"]
     assert "where it begins" in twin.message
+
+
+def test_strings_that_feed_each_other_are_fused_at_the_combiner(sound):
+    """NEC 690.9(A): two other strings can drive 28.85 A into the third, whose modules allow 20 A."""
+    installation = sound(STRINGS)
+    (array,) = [item for item in installation.circuits if item.circuit_class == "controller-input"]
+    assert 2 * 1.25 * 11.54 > 20 and set(array.source_at) == {"from", "to"}
+    fuses = [b.found(installation, protection.equipment) for protection in array.protected_by]
+    assert [(fuse.kind, fuse.place, fuse.ratings.current_a) for fuse in fuses] == [("fuse", "combiner-1", 20)] * 3
+    assert 15 < 1.5625 * 11.54 <= 20  # 690.9(B): 125 % of the current with the factor for bright sun
+    assert all(fuse.ratings.voltage_v >= 2 * 21.96 * 1.16 for fuse in fuses)
+
+
+def fuse_dropped(installation, *, listed: bool):
+    """One of three string fuses is not there; the list names it all the same, or does not."""
+    broken = replace(installation, equipment=tuple(item for item in installation.equipment if item.id != "fuse-array-1-2"))
+    if listed:
+        return broken
+    (known,) = [item for item in broken.circuits if item.id == "array-1"]
+    return b.circuit(broken, "array-1", protected_by=tuple(item for item in known.protected_by if item.equipment != "fuse-array-1-2"))
+
+
+@pytest.mark.parametrize("defect", [
+    lambda i: fuse_dropped(i, listed=True), lambda i: fuse_dropped(i, listed=False), lambda i: bare_fuse(i, "array-1"),
+], ids=["not there", "not drawn", "none"])
+def test_a_string_without_its_fuse_is_named(sound, verified, defect):
+    broken = defect(sound(STRINGS))
+    (said,) = [finding for finding in verified(broken) if finding.severity == "unsafe"]
+    assert (said.code, said.pointer) == ("source-end-unprotected", b.at(broken, "array-1", "circuits"))
+    assert "where it ends" in said.message
 
 
 def test_a_sensing_lead_without_its_fuse_is_named(sound, verified):

@@ -114,8 +114,12 @@ def _circuits(graph: Graph, case: Case) -> None:
     for position, circuit in enumerate(installation.circuits):
         if circuit.outcome != "sized":
             continue
-        guarded = {protection.guards for protection in circuit.protected_by if _stands_in(graph, protection, circuit, ends)}
-        for end in _bare(circuit, guarded):
+        guarded, lost = set(), set()
+        for protection in circuit.protected_by:
+            (guarded if _stands_in(graph, protection, circuit, ends) else lost).add(protection.guards)
+        if "combiner" in graph.by_kind and _fuse_missing(graph, circuit, ends):
+            lost.add("to")
+        for end in _bare(circuit, guarded, lost):
             case.note("source-end-unprotected", f"/installation/circuits/{position}", circuit=circuit.id, end=_END[end])
         for protection in circuit.protected_by:
             device = graph.by_id.get(protection.equipment)
@@ -142,10 +146,23 @@ def _stands_in(graph: Graph, protection: Protection, circuit: Circuit, ends: Map
     return wired.issuperset([f"{device.id}.{terminal.id}" for terminal in device.terminals])
 
 
-def _bare(circuit: Circuit, guarded: Collection[str]) -> list[str]:
-    """Ends that are sources without a device. A reason why excuses one of them, never both."""
-    bare = [end for end in circuit.source_at if end not in guarded]
-    return bare[:-1] if circuit.unprotected_why else bare
+def _fuse_missing(graph: Graph, circuit: Circuit, ends: Mapping[str, tuple[str, str]]) -> bool:
+    """Whether a combiner of the circuit has more ways that a fuse should open than fuses."""
+    touched = {end.partition(".")[0] for id in circuit.conductors for end in ends[id]}
+    for item in {item.id: item for item, _, _ in graph.by_kind["combiner"] if item.id in touched}.values():
+        devices = [graph.by_id.get(protection.equipment) for protection in circuit.protected_by]
+        if sum(path.opens for path in item.paths) > sum(device is not None and device.place == item.id for device in devices):
+            return True
+    return False
+
+
+def _bare(circuit: Circuit, guarded: Collection[str], lost: Collection[str]) -> list[str]:
+    """Ends that are sources without a device. A reason why excuses one of them, never both, and none whose device was lost."""
+    bare = [end for end in circuit.source_at if end not in guarded or end in lost]
+    if circuit.unprotected_why:
+        excused = next((end for end in reversed(bare) if end not in lost), None)
+        bare = [end for end in bare if end != excused]
+    return bare
 
 
 def _shunt(graph: Graph, case: Case) -> None:
