@@ -6,6 +6,7 @@ once.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cache
 from typing import Any
 
@@ -29,7 +30,11 @@ def explain(answer: Answer) -> Working:
     for position, number in enumerate(trace.behind(places.values())):  # operands come before results
         ids[id(number)] = position
         numbers.append(_worked(position, number, ids))
-    return Working(numbers, {pointer: ids[id(number)] for pointer, number in places.items()})
+    return Working(numbers, dict(zip(places, _ids_of(places.values(), ids), strict=True)))
+
+
+def _ids_of(numbers: Iterable[Traced], ids: dict[int, int]) -> list[int]:
+    return list(map(ids.__getitem__, map(id, numbers)))
 
 
 def _worked(position: int, number: Traced, ids: dict[int, int]) -> WorkedNumber:
@@ -38,7 +43,7 @@ def _worked(position: int, number: Traced, ids: dict[int, int]) -> WorkedNumber:
     kind = type(origin)
     # By place and not by name, which would double the cost: a plan has a thousand of these.
     if kind is Derived:
-        formula, operands = origin.formula, [ids[id(operand)] for operand in origin.operands]
+        formula, operands = origin.formula, _ids_of(origin.operands, ids)
         return WorkedNumber(
             position, name, symbol, meaning, value, unit, "formula",
             "", "", "", "", "", formula.expression, operands, "", formula.citation,
@@ -51,7 +56,7 @@ def _worked(position: int, number: Traced, ids: dict[int, int]) -> WorkedNumber:
     if kind is Given:
         return WorkedNumber(position, name, symbol, meaning, value, unit, "given", origin.pointer)
     if kind is Chosen:
-        operands = [ids[id(operand)] for operand in trace.operands_of(number)]
+        operands = _ids_of(trace.operands_of(number), ids)
         return WorkedNumber(
             position, name, symbol, meaning, value, unit, "choice", "", "", "", "", "", "", operands, origin.why
         )
@@ -75,16 +80,17 @@ def _find(part: Any, pointer: str, places: dict[str, Traced]) -> None:
         for name, item in part.items():
             _find(item, f"{pointer}/{str(name).replace('~', '~0').replace('/', '~1')}", places)
     elif part is not None and kind is not float and kind is not str:
-        for field, name in _fields(kind):
+        for field, step in _fields(kind):
             value = getattr(part, field)
             kind = type(value)
             if kind is Amount:
-                if type(value.value) is Traced:
-                    places[f"{pointer}/{name}/value"] = value.value
+                value = value.value
+                if type(value) is Traced:
+                    places[f"{pointer}{step}/value"] = value
             elif kind is Traced:
-                places[f"{pointer}/{name}"] = value
+                places[pointer + step] = value
             elif value is not None:
-                _find(value, f"{pointer}/{name}", places)
+                _find(value, pointer + step, places)
 
 
 def in_system(part: Any, system: System) -> Any:
@@ -108,12 +114,12 @@ def in_system(part: Any, system: System) -> Any:
 
 @cache
 def _fields(kind: type) -> tuple[tuple[str, str], ...]:
-    """Fields of a shape that can hold a number of the answer, with their names in JSON."""
+    """Fields of a shape that can hold a number of the answer, with their steps in a JSON Pointer."""
     if not issubclass(kind, Struct) or kind in (Edition, Finding, Working):
         return ()
     described = shapes.type_info(kind)
     return tuple(
-        (field.name, field.encode_name) for field in described.fields if _may_hold(field.type, frozenset({kind}))
+        (field.name, f"/{field.encode_name}") for field in described.fields if _may_hold(field.type, frozenset({kind}))
     )
 
 
