@@ -61,6 +61,17 @@ def test_the_limit_of_one_unit(limit, verdict):
     assert [check.name for check in shared.checks] == ["sharing-counted-on"] + (["unit-limit"] if limit else [])
 
 
+def test_findings_name_the_most_loaded_unit():
+    """Two old units of 8 mohm and a new one of 2 mohm at the far end, links of next to nothing."""
+    answer = ask(request("one-end", [8.0, 8.0, 2.0], 0.01, unit_limit={"value": 20.0, "unit": "A"}))
+    said = {found.code: found for found in answer.findings}
+    assert answer.sharing.most_loaded == 3
+    carried = answer.sharing.units[2]
+    assert said["unit-limit-exceeded"].message == f"Unit 3 carries {carried.current.value:g} A, its limit is 20 A."
+    assert said["sharing-uneven"].message.startswith(f"Unit 3 carries {carried.over_equal:g} times")
+    assert said["sharing-uneven"].pointer == "/layout" and said["unit-limit-exceeded"].pointer == "/unit_limit"
+
+
 def test_one_resistance_that_is_not_given_keeps_the_limit_from_counting_as_kept():
     given = request("bus-bars", [2.0, 2.0], 0.2, unit_limit={"value": 90.0, "unit": "A"})
     assert ask(given).sharing.limit_verdict == "within"
