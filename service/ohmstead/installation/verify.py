@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 
 from ..reference.case import Case
 from ..working import at_least
-from .model import ISLAND_MODES, Circuit, Equipment, Installation, Mode, Protection
+from .model import ISLAND_MODES, Circuit, Equipment, Installation, Mode, Protection, Terminal
 
 CHARGERS = ("charge-controller", "dc-dc-charger", "charger", "inverter-charger")
 CONSUMERS = ("inverter", "inverter-charger", "dc-panel", "dc-converter", "dc-load", *CHARGERS)
@@ -24,36 +24,29 @@ class Graph:
     def __init__(self, installation: Installation):
         self.installation = installation
         self.by_id: dict[str, Equipment] = {item.id: item for item in installation.equipment}
-        self.by_kind: dict[str, list[tuple[Equipment, str, str]]] = {}
-        """Terminals by the kind of their equipment, each with its function and its full name."""
-        self.function: dict[str, str] = {}
-        self.stud: dict[str, str] = {}
+        self.by_kind: dict[str, list[Equipment]] = {}
+        self.terminal: dict[str, Terminal] = {f"{item.id}.{end.id}": end for item in installation.equipment for end in item.terminals}
         self.wires: dict[str, list[str]] = {}
         self.inner: dict[str, list[tuple[str, str, tuple[Mode, ...]]]] = {}
         self.meeting: list[tuple[Mode, ...]] = []
         """Modes in which each join of neutral and earth is closed."""
-        functions, studs, wires, inner = self.function, self.stud, self.wires, self.inner
+        wires, inner = self.wires, self.inner
+        neutral = {name for name, end in self.terminal.items() if end.function == "neutral"}
         for item in installation.equipment:
             id, kind = item.id, item.kind
-            alike = self.by_kind.setdefault(kind, [])
-            for terminal in item.terminals:
-                name, function, fastening = f"{id}.{terminal.id}", terminal.function, terminal.fastening
-                functions[name] = function
-                if fastening is not None and fastening.by == "stud":
-                    studs[name] = fastening.size
-                alike.append((item, function, name))
+            self.by_kind.setdefault(kind, []).append(item)
             for path in item.paths:
                 a, b = path.between
                 a, b, closed_in = f"{id}.{a}", f"{id}.{b}", path.closed_in
                 inner.setdefault(a, []).append((b, kind, closed_in))
                 inner.setdefault(b, []).append((a, kind, closed_in))
-                if functions.get(a) != functions.get(b) and self._bonds(a, b):
+                if (a in neutral or b in neutral) and self._bonds(a, b):
                     self.meeting.append(closed_in)
         for conductor in installation.conductors:
             a, b = conductor.start, conductor.end
             wires.setdefault(a, []).append(b)
             wires.setdefault(b, []).append(a)
-            if functions.get(a) != functions.get(b) and self._bonds(a, b):
+            if (a in neutral or b in neutral) and self._bonds(a, b):
                 self.meeting.append(installation.modes)
 
     def place(self, equipment: Equipment) -> str:
@@ -62,7 +55,12 @@ class Graph:
 
     def _bonds(self, a: str, b: str) -> bool:
         """Whether one terminal is a neutral and the other an earth."""
-        return {self.function.get(a), self.function.get(b)} == {"neutral", "earth"}
+        return {self.function(a), self.function(b)} == {"neutral", "earth"}
+
+    def function(self, name: str) -> str | None:
+        """What a terminal carries; None when there is no such terminal."""
+        found = self.terminal.get(name)
+        return None if found is None else found.function
 
     def reach(self, starts: Iterable[str], *, mode: Mode | None = None, opened: Collection[str] = ()) -> set[str]:
         """Terminals that are joined to the starts. A mode of None closes every path; opened kinds pass nothing."""
@@ -83,13 +81,15 @@ class Graph:
 
     def terminals(self, kinds: Iterable[str], function: str) -> list[str]:
         """Terminals of a function on equipment of these kinds."""
-        return [name for kind in kinds for _, known, name in self.by_kind.get(kind, ()) if known == function]
+        return [
+            f"{item.id}.{end.id}" for kind in kinds for item in self.by_kind.get(kind, ()) for end in item.terminals if end.function == function
+        ]
 
     def equipment(self, kinds: Iterable[str], functions: Collection[str], reached: Collection[str]) -> Iterable[Equipment]:
         """Each piece of equipment of these kinds with a terminal of these functions among those reached, once."""
         found = {
-            item.id: item for kind in dict.fromkeys(kinds) for item, function, name in self.by_kind.get(kind, ())
-            if name in reached and function in functions
+            item.id: item for kind in dict.fromkeys(kinds) for item in self.by_kind.get(kind, ()) for end in item.terminals
+            if end.function in functions and f"{item.id}.{end.id}" in reached
         }
         return found.values()
 
@@ -133,7 +133,7 @@ def _circuits(graph: Graph, case: Case) -> None:
             if ratings.interrupting == "short":
                 case.note("interrupting-short", graph.place(device), equipment=device.title)
     for position, lead in enumerate(installation.control_leads):
-        if lead.fuse_a is None and graph.function.get(lead.start) == "dc-positive":
+        if lead.fuse_a is None and graph.function(lead.start) == "dc-positive":
             case.note("source-end-unprotected", f"/installation/control_leads/{position}", circuit=lead.id, end=_END["from"])
 
 
@@ -149,7 +149,9 @@ def _stands_in(graph: Graph, protection: Protection, circuit: Circuit, ends: Map
 def _fuse_missing(graph: Graph, circuit: Circuit, ends: Mapping[str, tuple[str, str]]) -> bool:
     """Whether a combiner of the circuit has more ways that a fuse should open than fuses."""
     touched = {end.partition(".")[0] for id in circuit.conductors for end in ends[id]}
-    for item in {item.id: item for item, _, _ in graph.by_kind["combiner"] if item.id in touched}.values():
+    for item in graph.by_kind["combiner"]:
+        if item.id not in touched:
+            continue
         devices = [graph.by_id.get(protection.equipment) for protection in circuit.protected_by]
         if sum(path.opens for path in item.paths) > sum(device is not None and device.place == item.id for device in devices):
             return True
@@ -184,8 +186,8 @@ def _isolation(graph: Graph, case: Case) -> None:
             case.note("bank-not-isolated", graph.place(equipment), equipment=equipment.title)
     if "load-disconnect" not in graph.by_kind:
         return
-    cut_off = graph.reach(posts) - graph.reach(posts, opened=("load-disconnect",))
-    for equipment in graph.equipment(CHARGERS, positive, cut_off):
+    cut_off = set(graph.terminals(CHARGERS, "dc-positive")) - graph.reach(posts, opened=("load-disconnect",))
+    for equipment in graph.equipment(CHARGERS, positive, cut_off & graph.reach(posts)) if cut_off else ():
         case.note("load-disconnect-stops-charging", graph.place(equipment), equipment=equipment.title)
 
 
@@ -236,10 +238,11 @@ def _lock_outs(graph: Graph, case: Case) -> None:
 
 
 def _ends(graph: Graph, case: Case) -> None:
+    studs = {name: end.fastening.size for name, end in graph.terminal.items() if end.fastening is not None and end.fastening.by == "stud"}
     for position, conductor in enumerate(graph.installation.conductors):
         if conductor.origin == "existing" or conductor.size is None:
             continue
         for end in conductor.ends:
-            stud = graph.stud.get(conductor.start if end.at == "from" else conductor.end)
-            if not end.lug or (stud is not None and end.stud != stud):
+            stud = studs.get(conductor.start if end.at == "from" else conductor.end, end.stud)
+            if not end.lug or end.stud != stud:
                 case.note("lug-missing", f"/installation/conductors/{position}", conductor=conductor.id, size=conductor.size, end=_END[end.at])
