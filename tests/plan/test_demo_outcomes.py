@@ -82,7 +82,20 @@ def test_a_controllers_window_that_nothing_fits(planned, demo, shelf):
     assert not drawn(plan, "charge-controller") + drawn(plan, "array-string") + drawn(plan, "array-disconnect")
     assert not any(item.circuit.circuit_class.startswith("controller") for item in plan.circuits)
     assert all(month.array_energy_wh == 0 for month in plan.year.months)
+    (said,) = [finding for finding in case.findings if finding.code == "array-not-sized"]
+    assert said.severity == "caution" and plan.array.why in said.message
     assert unsafe_in_the_graph(plan, shelf) == []
+
+
+def test_room_for_less_than_the_shortest_string(planned, demo):
+    """The reason is the room, and not the fuse: 10 A are made for the 9 A of the module."""
+    brief = demo(VAN) | {"system_voltage": 24}
+    brief["array"] = {"by": "planned", "module": {"by": "generic", "size": "100w"}, "controller": {"by": "generic"}, "space": {"by": "count", "count": 1}}
+    plan, case = planned(brief)
+    # Eight cells see 29.2 V, and 5 V more are needed [once]; one module gives 18.4 V at most.
+    assert 18.36 < 8 * 3.65 + 5
+    assert plan.array.outcome == "nothing-fits" and "room" in plan.array.why and "fuse" not in plan.array.why
+    assert "array-not-sized" in {finding.code for finding in case.findings}
 
 
 def test_a_circuit_that_nothing_fits(planned, demo, shelf):

@@ -207,6 +207,8 @@ def _array(brief: Brief, demand: Demand, bank: Bank, supplies: tuple[Supply, ...
     )
     with _part(case, "/array"):
         found = size_array(request, case)
+    if found.outcome != "sized":
+        case.note("array-not-sized", "/array", why=found.why)
     # The monthly balance says the same of all supplies together.
     case.findings[:] = [finding for finding in case.findings if finding.code != "array-short"]
     return found

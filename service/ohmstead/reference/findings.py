@@ -324,6 +324,8 @@ declare("bank-below-inverter", "shortfall", "caution",
         "Add strings to the bank, or tell the user which loads may run together.")
 declare("inverter-not-sized", "shortfall", "unsafe", "No inverter carries these loads: {why}",
         "Raise the system voltage, move loads to shore power, fit soft starters, or keep loads from running together.")
+declare("array-not-sized", "shortfall", "caution", "No array can be had as asked, and the plan has none: {why}",
+        "Take another module or controller, or give the array more room.")
 declare("rating-beyond-series", "shortfall", "caution", "None of the usual {what} carries {needed} A; the largest is {largest} A.",
         "Use an industrial one of a higher rating, divide the bank's main circuit, or raise the system voltage.")
 declare("critical-behind-converter", "hazard", "caution", "{load} must never be cut and needs a converter, which the load disconnect cuts with the rest.",

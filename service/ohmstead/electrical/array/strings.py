@@ -348,8 +348,9 @@ def miss_of(places: Places, minimum_strings: int) -> Miss:
         current = INPUT.check(bright, limits.controller.input_short_circuit_a)
         return Miss(current, f"One string gives {current.actual:.4g} A in bright sun; {name} takes {current.limit:.4g} A.",
                     f"{name}: {place.shortest} in series")  # fmt: skip
-    if minimum_strings > 1 and next(places.lengths(place), None):
-        return Miss(None, f"The controllers and the room do not take {minimum_strings} strings.", f"{name}: {place.shortest} in series")
+    if next(places.lengths(place), None):
+        asked = f"{minimum_strings} strings" if minimum_strings > 1 else f"a string of {place.shortest}, the shortest inside the window of {name}"
+        return Miss(None, f"The controllers and the room do not take {asked}.", f"{name}: {place.shortest} in series")
     if module.fuse_limit_a is not None:
         return Miss(FUSE.check(window.fuse_needed_a, module.fuse_limit_a),
                     f"Every string needs a fuse, and none is made from {window.fuse_needed_a:.4g} A up to {module.fuse_limit_a:.4g} A.",
