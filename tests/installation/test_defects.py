@@ -39,7 +39,7 @@ PROTECTION = [
     # name, defect, what it breaks: code and the id that the pointer leads to
     (VAN, lambda i: bare_fuse(i, "bank-main"), "bank-main"),
     (VAN, lambda i: bare_fuse(i, "inverter"), "inverter"),
-    (VAN, lambda i: bare_fuse(i, "dc-dc:engine-in"), "dc-dc:engine-in"),
+    (VAN, lambda i: bare_fuse(i, "dc-dc-in:engine"), "dc-dc-in:engine"),
     (VAN, lambda i: bare_fuse(i, "live:gas-detector"), "live:gas-detector"),
     (TRAILER, lambda i: bare_fuse(i, "branch:water-pump"), "branch:water-pump"),
     (CABIN, lambda i: bare_fuse(i, "ac:well-pump"), "ac:well-pump"),

@@ -169,7 +169,7 @@ def test_engine_and_its_charger(van, circuits):
     engine = next(supply for supply in van.supplies if supply.id == "engine")
     drawn = 40 * absorption / (12.3 * 0.92)
     assert (engine.charger.charger_current_a, engine.dc_dc.dc_dc_input_a) == (40, near(drawn))
-    feed = circuits["dc-dc:engine-in"]
+    feed = circuits["dc-dc-in:engine"]
     # 62.7 A with the factor; unmarked terminals up to 100 A count as 60 °C (110.14(C)(1)): 4 AWG carries 70 A.
     assert feed.thermal_current_a == near(1.25 * drawn)
     assert 60 < 1.25 * drawn <= 70 == feed.device.rating_a

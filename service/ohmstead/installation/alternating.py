@@ -89,8 +89,8 @@ class AlternatingSide:
         for number, out in enumerate(outs):
             # The inverter and the charger load the first leg; what else hangs on the panel goes on the last.
             line = lines[0] if out.startswith("feed-") else lines[-1] if feeds_inverter else lines[number % len(lines)]
-            terminals += [(out, line), (f"{out}-neutral", "neutral"), (f"{out}-earth", "earth")]
-            paths += [a.through(line, out, opens=True), a.through("neutral", f"{out}-neutral"), a.through("earth", f"{out}-earth")]
+            terminals += [(out, line), (f"{out}:neutral", "neutral"), (f"{out}:earth", "earth")]
+            paths += [a.through(line, out, opens=True), a.through("neutral", f"{out}:neutral"), a.through("earth", f"{out}:earth")]
         a.add(id, "ac-panel", title, PANEL, [*terminals, ("frame", "earth")], paths=(*paths, a.through("earth", "frame")), fastening=CLAMP, generic=True)
 
     def _inverter(self) -> None:
@@ -124,9 +124,9 @@ class AlternatingSide:
         a = self.a
         several = len(self.supplies) > 1
         if several:
-            names = [supply.id for supply in self.supplies]
+            names = [f"from:{supply.id}" for supply in self.supplies]
             terminals = [(f"{name}-{line}", line) for name in [*names, "out"] for line in (*self.lines, "neutral", "earth")]
-            paths = [Path((f"{supply.id}-{line}", f"out-{line}"), (self._mode(supply),)) for supply in self.supplies for line in (*self.lines, "neutral")]
+            paths = [Path((f"from:{supply.id}-{line}", f"out-{line}"), (self._mode(supply),)) for supply in self.supplies for line in (*self.lines, "neutral")]
             paths += [a.through(f"{name}-earth", "out-earth") for name in names]
             a.add("transfer-switch", "transfer-switch", "Transfer switch, neutral switched", BAY, terminals, paths=tuple(paths), fastening=CLAMP,
                   generic=True, ratings=Ratings(switches_neutral=True, to_confirm=("switches_neutral", "current")))
@@ -159,7 +159,7 @@ class AlternatingSide:
             breaker = f"main:{supply.id}"
             self._seated(breaker, sized, "transfer-switch" if several else "ac-panel", f"main for {supply.id}", poles=int(side.legs))
             protected = (Protection(breaker, "to"),)
-            target, prefix = ("transfer-switch", f"{supply.id}-") if several else ("ac-panel", "")
+            target, prefix = ("transfer-switch", f"from:{supply.id}-") if several else ("ac-panel", "")
             length = a.length(circuit_class)
             for line in [name for name, _ in own] + ["neutral"]:
                 wires.append(a.wire(f"{id}.{line}", f"{target}.{prefix}{line}", line, sized, length))
@@ -252,8 +252,8 @@ class AlternatingSide:
             length = a.length(circuit_class)
             wires = [
                 a.wire(f"{panel}.{out}", f"{target}.{ends[0]}", a.function(f"{panel}.{out}"), sized, length),
-                a.wire(f"{panel}.{out}-neutral", f"{target}.{ends[1]}", "neutral", sized, length),
-                a.wire(f"{panel}.{out}-earth", f"{target}.{ends[2]}", "earth", sized, length, size=sized.grounding_size),
+                a.wire(f"{panel}.{out}:neutral", f"{target}.{ends[1]}", "neutral", sized, length),
+                a.wire(f"{panel}.{out}:earth", f"{target}.{ends[2]}", "earth", sized, length, size=sized.grounding_size),
             ]
         a.draw(id, circuit_class, "ac", wires, sized, source, source_at=("from",),
                protected_by=(Protection(f"breaker-{id}", "from"),) if wires else (), titles=(panel.replace("-", " "), title))

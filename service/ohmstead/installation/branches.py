@@ -105,8 +105,8 @@ def _distribution(side: DirectSide, id: str, title: str, loads: list[DirectLoad]
     """A panel with an outlet and a return for each load."""
     a = side.a
     outs = [f"c:{load.id}" for load in loads]
-    terminals = [*_LOAD, *((out, "dc-positive") for out in outs), *((f"{out}-return", "dc-negative") for out in outs)]
-    paths = (*(a.through("positive", out, opens=True) for out in outs), *(a.through("negative", f"{out}-return") for out in outs))
+    terminals = [*_LOAD, *((out, "dc-positive") for out in outs), *((f"{out}:return", "dc-negative") for out in outs)]
+    paths = (*(a.through("positive", out, opens=True) for out in outs), *(a.through("negative", f"{out}:return") for out in outs))
     a.add(id, "dc-panel", title, PANEL, terminals, paths=paths, fastening=None, generic=True)
 
 
@@ -124,7 +124,7 @@ def _branch(
         length = a.length("dc-branch")
         wires = [
             a.wire(f"{panel}.c:{load.id}", f"load:{load.id}.positive", "dc-positive", sized, length),
-            a.wire(f"load:{load.id}.negative", f"{panel}.c:{load.id}-return", "dc-negative", sized, length),
+            a.wire(f"load:{load.id}.negative", f"{panel}.c:{load.id}:return", "dc-negative", sized, length),
         ]
     a.draw(f"branch:{load.id}", "dc-branch", network.id, wires, sized, source, source_at=("from",),
            protected_by=(Protection(f"fuse:{load.id}", "from"),) if wires else (), titles=(title, load.id))

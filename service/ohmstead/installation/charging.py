@@ -87,7 +87,7 @@ def draw_alternators(side: DirectSide) -> None:
     for supply in needs.supplies:
         if supply.dc_dc is None or supply.charger is None:
             continue
-        id, dc_dc = f"dc-dc:{supply.id}", supply.dc_dc
+        id, feed, dc_dc = f"dc-dc:{supply.id}", f"dc-dc-in:{supply.id}", supply.dc_dc
         terminals = [("in-positive", "dc-positive"), ("in-negative", "dc-negative"), ("out-positive", "dc-positive"), ("out-negative", "dc-negative"), ("enable", "control")]
         if needs.lock_out:
             terminals.append(("stop", "control"))
@@ -103,14 +103,14 @@ def draw_alternators(side: DirectSide) -> None:
         starter = next(network for network in a.networks if network.id == "starter")
         sized, source = a.size("dc-dc-input", dc_dc.dc_dc_input_a, starter, None, nominal_v=needs.starter_voltage_v, lowest_v=dc_dc.alternator_voltage_v)
         wires: list[str] = []
-        if sized.outcome == "sized" and a.device(f"fuse-{id}-in", sized, "engine bay", "DC-DC charger input"):
+        if sized.outcome == "sized" and a.device(f"fuse-{feed}", sized, "engine bay", "DC-DC charger input"):
             length = a.length("dc-dc-input")
             wires = [
-                a.wire("starter-battery.positive", f"fuse-{id}-in.a", "dc-positive", sized, a.piece("dc-dc-input", 2)),
-                a.wire(f"fuse-{id}-in.b", f"{id}.in-positive", "dc-positive", sized, a.piece("dc-dc-input", 2)),
+                a.wire("starter-battery.positive", f"fuse-{feed}.a", "dc-positive", sized, a.piece("dc-dc-input", 2)),
+                a.wire(f"fuse-{feed}.b", f"{id}.in-positive", "dc-positive", sized, a.piece("dc-dc-input", 2)),
                 a.wire(f"{id}.in-negative", "starter-battery.negative", "dc-negative", sized, length),
             ]
-        a.draw(f"{id}-in", "dc-dc-input", "starter", wires, sized, source, source_at=("from",),
-               protected_by=(Protection(f"fuse-{id}-in", "from"),) if wires else (), titles=("starter battery", "DC-DC charger"))
+        a.draw(feed, "dc-dc-input", "starter", wires, sized, source, source_at=("from",),
+               protected_by=(Protection(f"fuse-{feed}", "from"),) if wires else (), titles=("starter battery", "DC-DC charger"))
         side.feed(id, "dc-dc-output", id, f"{id}.out-positive", f"{id}.out-negative", supply.charging.charger_setting_a, "DC-DC charger")
         a.lead("alternator.ignition", f"{id}.enable", "ignition", acts_on=(id,), fuse_a=a.case.constant("sensing_fuse_a"))

@@ -11,7 +11,7 @@ from typing import Literal
 from msgspec import Struct
 
 Mode = str
-"""shore, generator, inverter or driving; where several supplies are of one kind, the id of the supply."""
+"""shore, generator, inverter or driving; where several supplies are of one kind, the kind and the id, as in shore:pitch."""
 ISLAND_MODES = ("inverter", "driving")
 """Modes without an alternating-current supply: the inverter, where there is one, is the source."""
 Function = Literal["dc-positive", "dc-negative", "line-1", "line-2", "neutral", "earth", "control", "sense"]

@@ -65,9 +65,9 @@ class Needs(Struct, frozen=True):
 
 
 def mode_of(supply: Supply, supplies: tuple[Supply, ...]) -> Mode:
-    """The mode in which an alternating-current supply is connected: its kind, or its id where others share the kind."""
+    """The mode in which an alternating-current supply is connected: its kind, with its id where others share the kind."""
     alike = sum(other.kind == supply.kind for other in supplies)
-    return supply.kind if alike == 1 else supply.id
+    return supply.kind if alike == 1 else f"{supply.kind}:{supply.id}"
 
 
 def modes_of(needs: Needs) -> tuple[Mode, ...]:
