@@ -11,7 +11,7 @@ from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.faults.model import Fault
 from ..working import at_most
 from .assembly import BANK, BAY, PANEL
-from .formulas import left_of_drop, node_sum, panel_current, summed_w
+from .formulas import converter_input, left_of_drop, node_sum, panel_current, summed_w
 from .model import Network, Protection, Ratings
 from .needs import DirectLoad
 
@@ -155,7 +155,7 @@ def _converter(side: DirectSide, voltage: float, loads: list[DirectLoad]) -> Non
     a.add(name, "dc-converter", f"Converter to {voltage:g} V", BAY,
           (("in-positive", "dc-positive"), ("in-negative", "dc-negative"), ("out-positive", "dc-positive"), ("out-negative", "dc-negative")),
           paths=(a.through("in-negative", "out-negative"),), generic=True, ratings=Ratings(current_a=output, voltage_v=load_voltage, to_confirm=("current",)))
-    side.feed(name, "dc-feeder", name, f"{name}.in-positive", f"{name}.in-negative", current_from_power(power, efficiency, side.needs.cut_off_v),
+    side.feed(name, "dc-feeder", name, f"{name}.in-positive", f"{name}.in-negative", converter_input(output, load_voltage, efficiency, side.needs.cut_off_v),
               f"converter to {voltage:g} V", through=(f"load-disconnect.a-{name}", f"load-disconnect.b-{name}"))
     network = Network(f"dc-{voltage:g}", "dc", load_voltage, charging_voltage_bound(load_voltage, case.assume("highest_voltage_ratio")))
     a.networks.append(network)
