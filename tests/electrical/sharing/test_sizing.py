@@ -66,9 +66,8 @@ def test_findings_name_the_most_loaded_unit():
     answer = ask(request("one-end", [8.0, 8.0, 2.0], 0.01, unit_limit={"value": 20.0, "unit": "A"}))
     said = {found.code: found for found in answer.findings}
     assert answer.sharing.most_loaded == 3
-    carried = answer.sharing.units[2]
-    assert said["unit-limit-exceeded"].message == f"Unit 3 carries {carried.current.value:g} A, its limit is 20 A."
-    assert said["sharing-uneven"].message.startswith(f"Unit 3 carries {carried.over_equal:g} times")
+    assert said["unit-limit-exceeded"].message.startswith("Unit 3 carries 66.3") and "limit is 20 A" in said["unit-limit-exceeded"].message
+    assert said["sharing-uneven"].message.startswith("Unit 3 carries 1.98")
     assert said["sharing-uneven"].pointer == "/layout" and said["unit-limit-exceeded"].pointer == "/unit_limit"
 
 
