@@ -35,3 +35,15 @@ def place(answer, path: str):
     for name in path.split("."):
         part = getattr(part, name)
     return "none" if part is None else part
+
+
+def floats(part, pointer: str):
+    """Every float of an answer with its place."""
+    if isinstance(part, float):
+        yield pointer, part
+    elif isinstance(part, msgspec.Struct):
+        for field in part.__struct_fields__:
+            yield from floats(getattr(part, field), f"{pointer}/{field}")
+    elif isinstance(part, (list, tuple)):
+        for position, value in enumerate(part):
+            yield from floats(value, f"{pointer}/{position}")

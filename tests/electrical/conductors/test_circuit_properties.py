@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from electrical.conductors.asking import ask, size
+from electrical.conductors.asking import ask, floats, size
 from electrical.conductors.circuit_requests import EDGE_A, EDGE_C, accepted, requests
 from ohmstead.reference.case import Shelf
 from ohmstead.units import FACTORS
@@ -183,8 +183,11 @@ def sound(request: CircuitRequest) -> None:
         assert circuit.choice.smaller_failed == circuit.smaller.failed
     else:
         assert circuit.smaller is None
-    if circuit.larger is not None:
-        assert SIZES.index(circuit.larger.size) > SIZES.index(row.size)
+    larger = [size for size in c.permitted(row.sets) if SIZES.index(size) > SIZES.index(row.size)]
+    assert (circuit.larger and circuit.larger.size) == (larger[0] if larger else None)
+    if larger:
+        failed = c.faults(larger[0], row.sets, rating)
+        assert (circuit.larger.failed and circuit.larger.failed.rule.name) == (failed[0] if failed else None)
     assert [check.rule.name for check in circuit.checks if not check.passed] in ([], ["device-interrupts"])
 
 
@@ -395,18 +398,6 @@ DECIDING = {
     "drop_limit_photovoltaic",
     "drop_limit_alternating",
 }
-
-
-def floats(part, pointer: str):
-    """Every float of an answer with its place."""
-    if isinstance(part, float):
-        yield pointer, part
-    elif isinstance(part, msgspec.Struct):
-        for field in part.__struct_fields__:
-            yield from floats(getattr(part, field), f"{pointer}/{field}")
-    elif isinstance(part, (list, tuple)):
-        for position, value in enumerate(part):
-            yield from floats(value, f"{pointer}/{position}")
 
 
 @some(120, 5_000)

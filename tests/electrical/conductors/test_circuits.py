@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import tomllib
 
+import msgspec
 import pytest
 
-from electrical.conductors.asking import ask, place
+from electrical.conductors.asking import ask, floats, place, size
 from examples_loader import FOLDER, close, examples
+from ohmstead.wire.v1.circuit import CircuitRequest
+from ohmstead.working import Derived, trace
 
 BASES = tomllib.loads((FOLDER / "circuit.toml").read_text("utf-8"))["base"]
 
@@ -50,6 +53,17 @@ def test_numbers_name_their_origin(case):
             f"{conductor}/load_voltage/value",
             f"{conductor}/area/value",
         } <= set(working.places)
+
+
+@pytest.mark.parametrize("case", examples("circuit"))
+def test_operands_are_what_the_formula_names(case):
+    """Each operand stands in its own place: in the unit that the formula's symbol stands for."""
+    answer = ask(request_of(case), traced=True)
+    for number in trace.behind([number for _, number in floats(answer.circuit, "")]):
+        if isinstance(number.origin, Derived):
+            named = number.origin.formula.parameters
+            units = [operand.term.unit for operand in number.origin.operands]
+            assert units[: len(named)] == [term.unit for term in named], number.origin.formula
 
 
 FINDINGS = [
@@ -166,3 +180,9 @@ def test_only_a_recalled_value_that_decided_is_remarked():
     (air,) = remarked("vehicle-feeder", place="free-air", **hot)
     assert "310.17" in air
     assert remarked("vehicle-feeder", **hot) == []
+
+
+def test_the_choice_is_one_of_a_conductor():
+    circuit = size(msgspec.convert(BASES["vehicle-feeder"], CircuitRequest))[0].circuit
+    assert circuit.choice.what == "conductor"
+    assert circuit.choice.checks == circuit.checks
