@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import platform
+import sysconfig
 from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
@@ -62,6 +65,7 @@ def costs(shelf: Shelf, front: Any, rounds: int, sample_s: float, say: Callable[
     taken = in_turns(pieces, rounds, sample_s)
     client.close()
 
+    say(interpreter())
     say("Processor time in microseconds. work: from the decoded request to the objects of the answer. bare: a handler of the")
     say("same framework that decodes the same request and encodes the same answer; whole: the same request through the service.")
     say(f"{'':{TITLE}} {'work':>15} {'target':>7} {'decode':>6} {'encode':>6} {'compress':>8} {'bare':>6} {'whole':>6} {'work/bare':>9} {'whole/bare':>10}")
@@ -79,6 +83,13 @@ def costs(shelf: Shelf, front: Any, rounds: int, sample_s: float, say: Callable[
     title = f"circuit, inside the plan (one of {count})"
     say(f"{title:{TITLE}} {inside.best * 1e6 / count:7.1f} {inside.median * 1e6 / count:7.1f} {20:7.0f}")
     say("")
+
+
+def interpreter() -> str:
+    """Which Python this is and how it was built: one made without profiling of itself is a third slower or so."""
+    built = sysconfig.get_config_var("CONFIG_ARGS") or ""
+    how = "built with --enable-optimizations" if "--enable-optimizations" in built else "not known to be built with --enable-optimizations"
+    return f"Python {platform.python_version()}, {how}, on {os.cpu_count()} processors"
 
 
 def growth(shelf: Shelf, rounds: int, sample_s: float, sizes: Sequence[int], say: Callable[[str], None] = print) -> None:
