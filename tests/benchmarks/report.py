@@ -86,7 +86,7 @@ def costs(shelf: Shelf, front: Any, rounds: int, sample_s: float, say: Callable[
 
 
 def interpreter() -> str:
-    """Which Python this is and how it was built: one made without profiling of itself is a third slower or so."""
+    """Which Python this is and how it was built, which tells in every row."""
     built = sysconfig.get_config_var("CONFIG_ARGS") or ""
     how = "built with --enable-optimizations" if "--enable-optimizations" in built else "not known to be built with --enable-optimizations"
     return f"Python {platform.python_version()}, {how}, on {os.cpu_count()} processors"
