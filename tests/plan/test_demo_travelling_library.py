@@ -128,7 +128,7 @@ def test_coach_engine_and_its_charger(library, circuits):
     assert 30 < spare * 24.6 * 0.92 / ABSORPTION
     drawn = 30 * ABSORPTION / (24.6 * 0.92)
     assert (engine.charger.charger_current_a, engine.dc_dc.dc_dc_input_a) == (30, near(drawn))
-    feed = circuits["dc-dc:coach-engine-in"]
+    feed = circuits["dc-dc-in:coach-engine"]
     assert 45 < 1.25 * drawn <= 50 == feed.device.rating_a
     # Three percent of 24 V over 11 m: 0.869 ohm/km. Table 8: 4 AWG 0.308, 3 AWG 0.245 (no lugs made), 2 AWG 0.194 ohm per 1000 ft.
     asked = 0.03 * VOLTS / (2 * 11 * drawn) * 1000 * 0.3048
