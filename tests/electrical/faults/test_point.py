@@ -14,6 +14,7 @@ from ohmstead.wire.door import Door
 from ohmstead.wire.problems import Problem
 from ohmstead.wire.v1.bank import KnownChemistry
 from ohmstead.wire.v1.fault import DirectFamily, FaultRequest, read
+from ohmstead.working import Traced, trace
 
 CONDUCTOR = {"size": "6", "clearing_time": {"value": 0.01, "unit": "s"}}
 SOURCES = [
@@ -53,6 +54,8 @@ def test_beyond_the_highest_rating_made(source, verdict, code):
     answer = ask(request(source, device="class-t"))
     assert answer.fault.families == [] and answer.fault.device.verdict == answer.fault.strongest.verdict == verdict
     assert ({"interrupting-rating-short", "interrupting-not-proven"} & set(codes(answer))) == {code}
+    (said,) = [found for found in answer.findings if found.code == code]
+    assert all(part in said.message for part in ("14.6 V", "interrupts 20000 A")) and said.pointer == "/source"
     assert ("interrupting-short" in codes(answer)) is (verdict == "short")
 
 
@@ -242,3 +245,31 @@ def test_withstand_is_known_up_to_five_seconds(seconds):
     given = request(maker(4000.0), conductor=CONDUCTOR | {"clearing_time": {"value": seconds, "unit": "s"}})
     with pytest.raises(msgspec.ValidationError):
         msgspec.convert(given, FaultRequest)
+
+
+LINK = {"by": "cable", "cable": cable("2/0", 0.3)}
+
+
+@pytest.mark.parametrize("source", [source for source, _, _ in SOURCES] + [cranking(700.0, unit_capacity={"value": 90, "unit": "Ah"}, system="32")])
+@pytest.mark.parametrize("joined", [None, {"by": "one-end", "link": LINK}, {"by": "diagonal", "link": LINK}, {"by": "bus-bars", "lead": LINK}])
+def test_every_source_behind_a_number_is_listed_and_no_other_network(source, joined):
+    given = request(source | {"strings": 3}, joined=joined, cable=cable("2/0", 1.0), joints=2, conductor=CONDUCTOR, device="terminal-fuse")
+    answer = ask(given, traced=True)
+    said = {(citation.id, citation.clause) for citation in answer.citations}
+    behind = {(citation.id, citation.clause) for citation in trace.citations_behind(traced_in(answer))}
+    assert behind <= said
+    assert (("design-arithmetic", "ladder network") in said) is (joined is not None)
+    plain = ask(given)
+    assert plain.fault.at_point.value == answer.fault.at_point.value and plain.citations == answer.citations
+
+
+def traced_in(part):
+    """Every traced number of an answer."""
+    if type(part) is Traced:
+        yield part
+    elif isinstance(part, msgspec.Struct):
+        for name in part.__struct_fields__:
+            yield from traced_in(getattr(part, name))
+    elif isinstance(part, (list, tuple)):
+        for value in part:
+            yield from traced_in(value)
