@@ -5,7 +5,7 @@ from importlib.resources import files
 
 import pytest
 
-USES = {"main", "feeder", "branch", "photovoltaic", "alternating"}
+USES = {"main", "feeder", "branch", "photovoltaic", "alternating", "alternating-metric"}
 
 
 def rows(table):
