@@ -61,6 +61,7 @@ class Table(Struct, frozen=True):
         places = [self.index[key] for key in keys]
         return Table(**{field: getattr(self, field) for field in self.__struct_fields__} | {
             "columns": {name: tuple(values[place] for place in places) for name, values in self.columns.items()},
+            "negated": {name: tuple(values[place] for place in places) for name, values in self.negated.items()},
             "basis_of_row": tuple(self.basis_of_row[place] for place in places),
             "citation_of_row": tuple(self.citation_of_row[place] for place in places),
             "index": {key: position for position, key in enumerate(keys)}, "rows": len(keys),
