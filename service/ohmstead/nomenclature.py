@@ -53,6 +53,7 @@ ampacity_terminals_a  | I″z    | A    | ampacity at the terminals, all sets
 ampacity_a            | Iz     | A    | ampacity of the circuit's conductors
 run_m                 | L      | m    | one-way length of the run
 resistance_75c_ohm_per_km | R75 | ohm/km | conductor resistance at 75 °C
+resistance_20c_ohm_per_km | R20 | ohm/km | conductor resistance at 20 °C
 conductor_temperature_c | Tc   | degC | conductor temperature at the design current
 insulation_temperature_c | Ti  | degC | temperature rating of the insulation
 terminal_temperature_c | Tt    | degC | temperature rating of the terminal
@@ -68,6 +69,9 @@ resistance_needed_ohm_per_km | R′ | ohm/km | largest resistance per length tha
 load_voltage_v        | Vload  | V    | voltage at the load on the lowest source voltage
 copper_temperature_coefficient | α | 1/K | relative rise of copper's resistance per kelvin at 75 °C
 drop_constant_ohm_cmil_per_ft | K | ohm.cmil/ft | conventional resistivity for voltage drop
+drop_constant_ohm_mm2_per_m | ρ′ | ohm.mm2/m | conventional resistivity for voltage drop, metric
+standard_rating_a     | Istd   | A    | next standard rating above the ampacity
+device_excess         | kd     | 1    | most that a device may exceed the ampacity, as a ratio
 area_cmil             | CM     | cmil | conductor area in circular mils
 area_mm2              | S      | mm2  | conductor area
 gauge_number          | g      | 1    | AWG number, 1/0 as 0, 2/0 as −1

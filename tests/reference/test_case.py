@@ -64,7 +64,16 @@ def test_practices_name_a_source_for_every_class_and_a_documented_default_for_ev
             assert set(practice.sources) == classes
             for source in practice.sources.values():
                 assert source.drop_limit_default in library.tables["defaults"].index
-                assert source.ampacity.traced is library.traced
-                assert source.parallel_from in source.ampacity.index
-                assert set(source.caps.columns["size"]) <= set(source.ampacity.columns["size"])
+                assert source.sizes.traced is library.traced
+                assert {source.parallel_from, source.largest, source.smallest or source.largest} <= set(source.sizes.index)
+                assert source.caps is None or set(source.caps.columns["size"]) <= set(source.sizes.index)
+                for default in (source.drop_limit_other, source.ambient_default, source.insulation_default, *source.terminal_defaults):
+                    assert default in library.tables["defaults"].index
+                for ampacities in filter(None, (source.ampacity, source.free_air)):
+                    ratings = [column.rating_c for column in ampacities.columns]
+                    assert ratings == sorted(ratings, reverse=True)
+                    for column in ampacities.columns:
+                        assert column.factor in source.ambient.columns
+                        assert list(column.values) == sorted(set(column.values))
+                        assert len(column.values) == source.sizes.rows
                 assert type(source.continuous_factor) is (Traced if library.traced else float)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from ..electrical.array.sizing import size_array
-from ..electrical.conductors.single import size_single
 from ..electrical.faults.point import fault_at_point
 from ..electrical.inverter.sizing import size_inverter
 from ..electrical.loads.sizing import size_demand
@@ -26,7 +25,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
     ),
     Calculation(
         name="circuit", request=circuit.CircuitRequest, answer=circuit.CircuitAnswer,
-        read=circuit.read, work=size_single, write=circuit.write,
+        read=circuit.read, work=circuit.work, write=circuit.write,
         summary="Size one circuit",
         description="The smallest conductor that passes every check of the practice for this class of circuit, and its "
         "overcurrent device: rating, voltage, interrupting rating, family and place. Says which check decided and what "

@@ -36,6 +36,13 @@ declare("interrupting-rating-short", "hazard", "unsafe",
 declare("free-air-basis", "code", "caution",
         "Ampacity is taken in free air ({basis}); the conductors must be single, spaced and not bundled along the whole run.",
         "Use the default basis when any part of the run is bundled, sleeved or enclosed.")
+declare("device-above-ampacity", "code", "caution",
+        "The device of {rating} A is above the ampacity of {ampacity} A, as the rules for boats permit up to 150 %; it then protects against a "
+        "short circuit and not against overload.",
+        "Take a larger conductor where the terminals permit one.", "33 CFR 183.455(c); ABYC E-11")
+declare("rules-change-at-voltage", "code", "note",
+        "At {nominal} V nominal the rules for {split} V and more apply; the ampacity is that of the table below {split} V, which does not depend on voltage.",
+        "Have it confirmed which voltage the surveyor goes by.", "33 CFR 183.455(c)")
 declare("parallel-sets", "code", "caution",
         "{sets} conductors in parallel per pole: same length, same size, same lugs, and all of them on every stud.",
         "Check that the stud takes {sets} lugs and that the maker of the equipment permits parallel conductors.", "NEC 310.10(G)")

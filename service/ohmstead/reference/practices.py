@@ -8,6 +8,7 @@ from importlib.resources import files
 from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from ..working import Citation
 from .tables import Damaged, Table, load_citations
@@ -17,8 +18,50 @@ CircuitClass = Literal[
     "charger-output", "dc-feeder", "dc-branch", "always-live", "shore-inlet", "generator-feeder", "inverter-ac", "ac-feeder", "ac-branch",
 ]
 
-DeviceRelation = Literal["not-above-ampacity", "next-size-up", "conductor-not-below-device"]
+DeviceRelation = Literal["not-above-ampacity", "next-size-up", "conductor-not-below-device", "next-size-up-to-excess"]
 """How far a device may exceed the ampacity that it protects; the strategies are in electrical/protection."""
+
+GroundingRule = Literal["by-device", "one-size-below", "one-size-below-above-step", "by-line-conductor"]
+"""How a grounding or protective conductor is sized; the strategies are in electrical/protection."""
+
+DropRule = Literal["circular-mils", "square-millimetres"]
+"""The trade's relation for the conventional drop; the strategies are in electrical/conductors."""
+
+SizeSystem = Literal["awg", "mm2"]
+
+
+class Column(Struct, frozen=True):
+    """Ampacities for one temperature rating, in the order of the rule source's sizes."""
+
+    rating_c: float
+    table: Table
+    values: tuple[float, ...]
+    factor: str
+    """Column of the ambient table that belongs to it."""
+
+
+class Ampacities(Struct, frozen=True):
+    """Columns of one or more tables, the hottest rating first."""
+
+    columns: tuple[Column, ...]
+
+    def at(self, rating_c: float) -> Column | None:
+        """The hottest column that a rating may use; None when all are hotter."""
+        for column in self.columns:
+            if rating_c >= column.rating_c:
+                return column
+        return None
+
+
+class Clauses(Struct, frozen=True):
+    """Where a rule source prints what the checks of a circuit demand."""
+
+    terminals: Citation
+    conditions: Citation
+    drop: Citation
+    drop_hot: Citation
+    protects: Citation
+    scope: Citation
 
 
 class RuleSource(Struct, frozen=True):
@@ -29,28 +72,64 @@ class RuleSource(Struct, frozen=True):
     citation: Citation
     by_analogy: bool
     current: Literal["direct", "alternating"]
-    ampacity: Table
+    size_system: SizeSystem
+    sizes: Table
+    """Conductor sizes for which the document has an ampacity."""
+    ampacity: Ampacities
     ambient: Table
     bundling: Table
-    caps: Table
-    grounding: Table
-    standard_ratings: Table
+    bundling_free_run_m: float | None
+    """Run up to which conductors together are not adjusted."""
+    caps: Table | None
+    grounding_rule: GroundingRule | None
+    grounding: Table | None
+    grounding_steps: tuple[float, ...]
+    """Where the grounding rule changes: amperes or square millimetres, as the rule asks."""
+    standard_ratings: Table | None
     device_relation: DeviceRelation
+    device_allowance: DeviceRelation | None
+    """A looser relation that the document permits, used only where nothing else fits, and then said."""
+    device_excess: float | None
     device_use: str
     """Which use of the device families the class of circuit draws on."""
     continuous_factor: float
+    device_factor: float
+    """The same for the device alone."""
     source_distance_m: float | None
+    source_distance_sheathed_m: float | None
+    """The same where the conductor is sheathed or enclosed up to the device."""
     drop_limit_default: str
     """Name of the documented default for the allowed drop."""
+    drop_limit_other: str
+    """The same for loads that do not mind the voltage."""
+    ambient_default: str
+    insulation_default: str
+    terminal_defaults: tuple[str, ...]
+    """Documented rating of unmarked terminals; a second one for circuits of large currents."""
+    smallest: str | None
+    """Smallest size that the document permits for a conductor on its own."""
+    largest: str
+    """Largest size for which lugs are listed."""
     parallel_from: str
     """Smallest size that may be paralleled."""
+    lugs: Table | None
+    copper_coefficient: float
+    drop_rule: DropRule
+    drop_constant: float
+    voltage_limit_v: float | None
+    """Nominal voltage up to which the document is written."""
+    voltage_split_v: float | None
+    """Nominal voltage at which its rules change."""
+    clauses: Clauses
     grounding_conductor: bool
-    """Whether each circuit carries an equipment grounding conductor sized by its device."""
+    """Whether each circuit carries a grounding or protective conductor of its own."""
     grounding_enlarged: bool
     """Whether that conductor grows with circuit conductors enlarged for voltage drop."""
     printed: tuple[Citation, ...]
     """Where its document, its tables and its constants are printed."""
-    free_air: Table | None = None
+    constants_printed: tuple[Citation, ...]
+    """Where the constants that every circuit rests on are printed."""
+    free_air: Ampacities | None = None
 
 
 class Duty(Struct, frozen=True):
@@ -81,41 +160,18 @@ class Practice(Struct, frozen=True):
         return kind in self.kinds
 
 
-_TABLES = ("ampacity", "ambient", "bundling", "caps", "grounding", "standard_ratings", "free_air")
+_TABLES = ("ambient", "bundling", "caps", "grounding", "standard_ratings")
+_CONSTANTS = ("continuous_factor", "device_factor", "source_distance", "source_distance_sheathed", "device_excess", "voltage_limit", "voltage_split")
+_EVERY_CIRCUIT = ("copper_coefficient", "bundling_free_run", "drop_constant")
+_ANY_DISTANCE = "any"
 
 
 def load_practices(tables: Mapping[str, Table]) -> dict[str, Practice]:
     """Read practices.toml against the loaded tables. Raises Damaged when it names what is not there."""
     folder = files("ohmstead.reference") / "tables"
     raw = tomllib.loads((folder / "practices.toml").read_text("utf-8"))
-    citations = load_citations(folder)
-    constants = tables["constants"]
-
-    def source(name: str, entry: dict) -> RuleSource:
-        def table(field: str) -> Table:
-            if entry[field] not in tables:
-                raise Damaged(f"practices: rule source {name} names no table {entry[field]}")
-            return tables[entry[field]]
-
-        used = [entry[name] for name in ("continuous_factor", "source_distance") if name in entry]
-        printed = dict.fromkeys([
-            citations[entry["citation"]],
-            *[tables[entry[name]].citation for name in _TABLES if name in entry and entry[name] in tables],
-            *[constants.citation_of_row[constants.row(name)] for name in used],
-        ])
-        return RuleSource(
-            name=name, document=entry["document"], citation=citations[entry["citation"]], by_analogy=entry["by_analogy"],
-            current=entry["current"], ampacity=table("ampacity"), ambient=table("ambient"), bundling=table("bundling"),
-            caps=table("caps"), grounding=table("grounding"), standard_ratings=table("standard_ratings"),
-            device_relation=entry["device_relation"], device_use=entry["device_use"],
-            continuous_factor=constants.cell(entry["continuous_factor"], "value"),
-            source_distance_m=constants.cell(entry["source_distance"], "value") if "source_distance" in entry else None,
-            drop_limit_default=entry["drop_limit"], parallel_from=entry["parallel_from"],
-            grounding_conductor=entry["grounding_conductor"], grounding_enlarged=entry["grounding_enlarged"], printed=tuple(printed),
-            free_air=table("free_air") if "free_air" in entry else None,
-        )
-
-    sources = {name: source(name, entry) for name, entry in raw["sources"].items()}
+    reader = _Reader(tables, load_citations(folder), raw)
+    sources = {name: reader.source(name) for name in raw["sources"]}
     return {
         name: Practice(
             name=name, title=entry["title"], kinds=tuple(entry["kinds"]), chassis_return=entry["chassis_return"],
@@ -124,3 +180,96 @@ def load_practices(tables: Mapping[str, Table]) -> dict[str, Practice]:
         )
         for name, entry in raw["practices"].items()
     }
+
+
+class _Reader:
+    """Reads rule sources: a source is `like` another one in all that it does not say itself."""
+
+    def __init__(self, tables: Mapping[str, Table], citations: Mapping[str, Citation], raw: dict):
+        self.tables, self.citations, self.raw = tables, citations, raw
+        self.constants = tables["constants"]
+        self.cut: dict[tuple, Table] = {}
+
+    def entry(self, name: str) -> dict:
+        """What a source says, and what it takes from the one that it is like. An empty word takes back what that one says."""
+        said = self.raw["sources"][name]
+        told = self.entry(said["like"]) | said if "like" in said else said
+        return {field: value for field, value in told.items() if value != ""}
+
+    def source(self, name: str) -> RuleSource:
+        """A rule source with its tables and constants. Raises Damaged."""
+        entry = self.entry(name)
+        asked = [self.raw["ampacities"][entry[field]] for field in ("ampacity", "free_air") if field in entry]
+        sizes = self.sizes(name, entry["sizes"], [self.table(name, column[1]) for columns in asked for column in columns])
+        ampacity, *free_air = [self.ampacities(columns, sizes) for columns in asked]
+        printing = [column.table for ampacities in (ampacity, *free_air) for column in ampacities.columns]
+        other = [self.table(name, entry[field]) for field in _TABLES if field in entry]
+        used = [entry[field] for field in _CONSTANTS if field in entry and entry[field] != _ANY_DISTANCE] + entry.get("grounding_steps", [])
+        distance = self.value(entry, "source_distance")
+        return RuleSource(
+            name=name, document=entry["document"], citation=self.citations[entry["citation"]], by_analogy=entry["by_analogy"],
+            current=entry["current"], size_system=entry["size_system"], sizes=sizes, ampacity=ampacity,
+            ambient=self.table(name, entry["ambient"]), bundling=self.table(name, entry["bundling"]),
+            bundling_free_run_m=self.value(entry, "bundling_free_run"), caps=self.optional(name, entry, "caps"),
+            grounding_rule=entry.get("grounding_rule"), grounding=self.optional(name, entry, "grounding"),
+            grounding_steps=tuple(self.constants.cell(step, "value") for step in entry.get("grounding_steps", ())),
+            standard_ratings=self.optional(name, entry, "standard_ratings"), device_relation=entry["device_relation"],
+            device_allowance=entry.get("device_allowance"), device_excess=self.value(entry, "device_excess"), device_use=entry["device_use"],
+            continuous_factor=self.value(entry, "continuous_factor"), device_factor=self.value(entry, "device_factor"),
+            source_distance_m=distance,
+            source_distance_sheathed_m=self.value(entry, "source_distance_sheathed") if "source_distance_sheathed" in entry else distance,
+            drop_limit_default=entry["drop_limit"], drop_limit_other=entry["drop_limit_other"], ambient_default=entry["ambient_default"],
+            insulation_default=entry["insulation_default"], terminal_defaults=tuple(entry["terminal_defaults"]),
+            smallest=entry.get("smallest"), largest=entry["largest"], parallel_from=entry["parallel_from"], lugs=self.optional(name, entry, "lugs"),
+            copper_coefficient=self.value(entry, "copper_coefficient"), drop_rule=entry["drop_rule"], drop_constant=self.value(entry, "drop_constant"),
+            voltage_limit_v=self.value(entry, "voltage_limit"), voltage_split_v=self.value(entry, "voltage_split"),
+            clauses=Clauses(**{field: self.clause(*place) for field, place in self.raw["clauses"][entry["clauses"]].items()}),
+            grounding_conductor=entry["grounding_conductor"], grounding_enlarged=entry["grounding_enlarged"],
+            printed=tuple(dict.fromkeys([
+                self.citations[entry["citation"]], *self.cited([*printing[: len(ampacity.columns)], *other, *printing[len(ampacity.columns):]]),
+                *map(self.cited_constant, used),
+            ])),
+            constants_printed=tuple(self.cited_constant(entry[field]) for field in _EVERY_CIRCUIT if field in entry),
+            free_air=free_air[0] if free_air else None,
+        )
+
+    def table(self, source: str, name: str) -> Table:
+        """A table by name. Raises Damaged."""
+        if name not in self.tables:
+            raise Damaged(f"practices: rule source {source} names no table {name}")
+        return self.tables[name]
+
+    def optional(self, source: str, entry: dict, field: str) -> Table | None:
+        """The table that a field names, if it does."""
+        return self.table(source, entry[field]) if field in entry else None
+
+    def value(self, entry: dict, field: str) -> float | None:
+        """The constant that a field names, if it does."""
+        return self.constants.cell(entry[field], "value") if field in entry and entry[field] != _ANY_DISTANCE else None
+
+    def sizes(self, source: str, name: str, printed: list[Table]) -> Table:
+        """The sizes of a table that all ampacity tables hold, in its order."""
+        table = self.table(source, name)
+        names = tuple(size for size in table.columns[table.key] if all(size in other.index for other in printed))
+        return self.cut.setdefault((name, names), table.only(names))
+
+    def ampacities(self, columns: list, sizes: Table) -> Ampacities:
+        """The columns that a list of rating, table and column names, cut to the sizes."""
+        names = sizes.columns[sizes.key]
+        return Ampacities(tuple(
+            Column(float(rating), self.tables[table], tuple(self.tables[table].cell(size, column) for size in names), f"f_{rating}")
+            for rating, table, column in columns
+        ))
+
+    def clause(self, source: str, clause: str) -> Citation:
+        """A citation narrowed to a clause."""
+        known = self.citations[source]
+        return replace(known, clause=clause or known.clause)
+
+    def cited(self, tables: list[Table]) -> list[Citation]:
+        """Where tables are printed."""
+        return [table.citation for table in tables]
+
+    def cited_constant(self, name: str) -> Citation:
+        """Where a constant is printed."""
+        return self.constants.citation_of_row[self.constants.row(name)]

@@ -56,6 +56,17 @@ class Table(Struct, frozen=True):
         """One cell by row key. Raises KeyError."""
         return self.columns[column][self.index[key]]
 
+    def only(self, keys: tuple[str, ...]) -> "Table":
+        """The rows with these keys, in this order; the cells stay those of the whole table. Raises KeyError."""
+        places = [self.index[key] for key in keys]
+        return Table(**{field: getattr(self, field) for field in self.__struct_fields__} | {
+            "columns": {name: tuple(values[place] for place in places) for name, values in self.columns.items()},
+            "negated": {name: tuple(values[place] for place in places) for name, values in self.negated.items()},
+            "basis_of_row": tuple(self.basis_of_row[place] for place in places),
+            "citation_of_row": tuple(self.citation_of_row[place] for place in places),
+            "index": {key: position for position, key in enumerate(keys)}, "rows": len(keys),
+        })
+
     def first_at_least(self, column: str, needed: float) -> int:
         """First row of a rising column that reaches `needed` within the tolerance; `rows` when none does."""
         return bisect_left(self.columns[column], needed - 1e-9 * abs(needed))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import msgspec
 
-from ohmstead.electrical.conductors.single import SizedSingle, size_single
+from ohmstead.electrical.conductors.single import SizedSingle
 from ohmstead.reference.case import Case, Shelf
 from ohmstead.wire.door import Door
 from ohmstead.wire.explain import explain
-from ohmstead.wire.v1.circuit import CircuitAnswer, CircuitRequest, read, write
+from ohmstead.wire.v1.circuit import CircuitAnswer, CircuitRequest, read, work, write
 
 _SHELF = Shelf()
 
@@ -16,7 +16,7 @@ _SHELF = Shelf()
 def size(request: CircuitRequest, *, traced: bool = False) -> tuple[SizedSingle, Case]:
     """The sized circuit and the case it was sized in."""
     case = _SHELF.case(traced=traced)
-    return size_single(read(request, Door(traced)), case), case
+    return work(read(request, Door(traced)), case), case
 
 
 def ask(request: CircuitRequest | dict, *, traced: bool = False) -> CircuitAnswer:

@@ -7,6 +7,7 @@ from typing import get_args, get_type_hints
 import msgspec
 from hypothesis import strategies as st
 
+from ohmstead.reference.case import Shelf
 from ohmstead.units import FACTORS
 from ohmstead.wire.quantities import (
     AcVoltage,
@@ -21,6 +22,7 @@ from ohmstead.wire.quantities import (
 )
 from ohmstead.wire.v1 import circuit as wire
 
+PRACTICES = Shelf().plain.practices
 EDGE_C = (10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0, 70.0, 75.0, 80.0, 85.0)
 EDGE_A = (5.0, 6.0, 8.0, 12.0, 16.0, 20.0, 24.0, 28.0, 32.0, 40.0, 48.0, 64.0, 80.0, 100.0, 120.0, 160.0, 240.0, 320.0)
 
@@ -98,7 +100,7 @@ alternating_systems = st.builds(
     wire.AlternatingSystem,
     circuit_class=st.sampled_from(get_args(wire.AlternatingClass)),
     nominal=st.builds(
-        AcVoltage, value=st.one_of(st.sampled_from((120.0, 240.0)), st.floats(50, 690)), unit=st.just("V")
+        AcVoltage, value=st.one_of(st.sampled_from((120.0, 230.0, 240.0)), st.floats(50, 690)), unit=st.just("V")
     ),
 )
 _loads = st.one_of(
@@ -123,6 +125,9 @@ def requests(**fixed) -> st.SearchStrategy[wire.CircuitRequest]:
         "insulation": st.one_of(st.none(), st.sampled_from(get_args(wire.InsulationRating))),
         "terminals": st.one_of(st.none(), st.sampled_from(get_args(wire.TerminalRating))),
         "largest_conductor": st.one_of(st.none(), st.none(), st.sampled_from(get_args(wire.SizeName))),
+        "critical": st.booleans(),
+        "engine_space": st.sampled_from((False, False, True)),
+        "sheathed_at_source": st.booleans(),
         "drop_limit": st.one_of(st.none(), st.floats(0.002, 0.2)),
         "parallel_sets": st.integers(1, 6),
         "device": st.booleans(),
@@ -130,7 +135,17 @@ def requests(**fixed) -> st.SearchStrategy[wire.CircuitRequest]:
         "fault": st.one_of(st.none(), faults),
         "both_ways": st.booleans(),
     }
-    return st.builds(wire.CircuitRequest, **(fields | fixed))
+    return st.builds(wire.CircuitRequest, **(fields | fixed)).map(of_the_practice)
+
+
+def of_the_practice(request: wire.CircuitRequest) -> wire.CircuitRequest:
+    """The largest conductor in a size that the practice has; the next best of its own where it has not."""
+    largest = request.largest_conductor
+    sizes = PRACTICES[request.practice].source(request.system.circuit_class).sizes.column("size")
+    if largest is None or largest in sizes:
+        return request
+    own = sizes[len(largest) * 7 % len(sizes)]
+    return msgspec.structs.replace(request, largest_conductor=own)
 
 
 def accepted(request: wire.CircuitRequest) -> wire.CircuitRequest:

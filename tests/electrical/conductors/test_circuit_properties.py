@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import get_args
 
 import msgspec
 import pytest
@@ -15,11 +16,10 @@ from ohmstead.reference.case import Shelf
 from ohmstead.units import FACTORS
 from ohmstead.wire.base import plain_float
 from ohmstead.wire.quantities import AirTemperature, Current, Quantity, RunLength
-from ohmstead.wire.v1.circuit import ByCurrent, ByPower, CircuitRequest
+from ohmstead.wire.v1.circuit import ByCurrent, ByPower, CircuitRequest, PracticeName
 from ohmstead.working import Traced, trace
 
 TABLES = Shelf().plain.tables
-SIZES = TABLES["awg_conductors"].column("size")
 LUGS = set(TABLES["lugs"].column("size"))
 SLACK = 1 + 1e-8
 
@@ -40,34 +40,98 @@ def some(short: int, long: int = 20_000):
 # -- by plain search ------------------------------------------------------------------------------------------------
 
 
-def column_of(rating: float) -> str:
-    return "90" if rating >= 90 else "75" if rating >= 75 else "60"
+class Document(msgspec.Struct, frozen=True):
+    """What a document prints, told a second time: which tables it uses and what it makes of them."""
+
+    sizes: str
+    ampacity: dict[int, tuple[str, str]]
+    ambient: str
+    bundling: str
+    air: dict[int, tuple[str, str]] | None = None
+    free_run: float | None = None
+    smallest: str | None = None
+    largest: str = "4/0"
+    parallel_from: str = "1/0"
+    lugs: bool = True
+    factor: float = 1.0
+    device_factor: float = 1.25
+    coefficient: float = 0.00323
+    small_terminals: bool = True
+    usual_terminals: int = 75
+    insulation: float = 90.0
+    ambient_c: float = 40.0
+    limit_v: float = 1e9
 
 
-def factor_at(ambient: float, insulation: float) -> float | None:
+def columns(table: str, *ratings: int, suffix: str = "") -> dict[int, tuple[str, str]]:
+    return {rating: (table, f"a_{rating}{suffix}") for rating in ratings}
+
+
+NEC = Document(
+    "awg_conductors", columns("nec_310_16", 60, 75, 90), "nec_310_15_ambient", "nec_310_15_bundling",
+    columns("nec_310_17", 60, 75, 90), 0.6096, factor=1.25,
+)
+CRAFT = Document(
+    "awg_sae_conductors", columns("craft_ampacity", 60, 75, 80, 90, 105, 125), "craft_ambient", "craft_bundling",
+    smallest="16", insulation=105.0, ambient_c=30.0, limit_v=60.0,
+)
+METRIC = Document(
+    "mm2_conductors", columns("iec_60364_5_52_90c", 90) | columns("iec_60364_5_52_70c", 70), "iec_60364_5_52_ambient",
+    "iec_60364_5_52_bundling", columns("iec_60364_5_52_90c", 90, suffix="_free") | columns("vde_0298_4_free_air", 70),
+    smallest="1.5", largest="120", parallel_from="50", lugs=False, coefficient=0.004 / 1.22, small_terminals=False, usual_terminals=70,
+)
+SMALL_CRAFT = msgspec.structs.replace(
+    METRIC, ampacity=columns("iso_13297_ampacity", 60, 70, 90, 105, 125), air=None, ambient="iso_13297_ambient",
+    bundling="iso_13297_bundling", smallest="1", ambient_c=30.0, limit_v=50.0,
+)
+SAE = {"sizes": "awg_sae_conductors", "smallest": "16"}
+DOCUMENTS = {
+    **dict.fromkeys(("craft", "craft-main", "craft-branch", "craft-charging"), CRAFT),
+    "craft-alternating": msgspec.structs.replace(NEC, **SAE, air=None, factor=1.0),
+    "craft-photovoltaic": msgspec.structs.replace(NEC, **SAE),
+    **dict.fromkeys(("small-craft", "small-craft-main", "small-craft-branch", "small-craft-charging"), SMALL_CRAFT),
+    "small-craft-alternating": msgspec.structs.replace(SMALL_CRAFT, device_factor=1.0, limit_v=250.0),
+    **dict.fromkeys(("metric-alternating", "caravan-alternating"), msgspec.structs.replace(METRIC, device_factor=1.0)),
+}
+
+
+def document_of(source) -> Document:
+    if source.name in DOCUMENTS:
+        return DOCUMENTS[source.name]
+    if source.name.startswith(("metric", "caravan")):
+        return METRIC
+    return NEC if source.free_air else msgspec.structs.replace(NEC, air=None)
+
+
+def usable(printed: dict[int, tuple[str, str]], rating: float) -> int | None:
+    """The hottest column that a rating may use."""
+    return max((column for column in printed if column <= rating), default=None)
+
+
+def factor_at(document: Document, ambient: float, rating: int) -> float | None:
     """First band, from the coldest, whose upper edge is not below the ambient."""
-    table = TABLES["nec_310_15_ambient"]
-    for upper, factor in zip(table.column("upper_c"), table.column(f"f_{column_of(insulation)}"), strict=True):
+    table = TABLES[document.ambient]
+    for upper, factor in zip(table.column("upper_c"), table.column(f"f_{rating}"), strict=True):
         if ambient <= upper + 1e-7:
             return factor
     return None
 
 
-def adjustment_for(together: float) -> float:
-    table = TABLES["nec_310_15_bundling"]
-    return next(
-        factor
-        for upper, factor in zip(table.column("upper_count"), table.column("factor"), strict=True)
-        if together <= upper
-    )
+def adjustment_for(document: Document, together: float) -> float | None:
+    table = TABLES[document.bundling]
+    for upper, factor in zip(table.column("upper_count"), table.column("factor"), strict=True):
+        if together <= upper:
+            return factor
+    return None
 
 
 def largest_device(ampacity: float, relation: str) -> float:
-    """240.4: the ampacity itself, or the next standard rating where allowed and not above 800 A."""
-    if relation != "next-size-up":
+    """240.4: the ampacity itself, or the next standard rating where allowed and not above 800 A; boats at most 150 %."""
+    if not relation.startswith("next-size-up"):
         return ampacity
-    above = min(rating for rating in TABLES["nec_240_6"].column("rating_a") if rating * SLACK >= ampacity)
-    return max(above, ampacity) if above <= 800 else ampacity
+    above = min((rating for rating in TABLES["nec_240_6"].column("rating_a") if rating * SLACK >= ampacity), default=1e9)
+    allowed = max(above, ampacity) if above <= 800 else ampacity
+    return min(allowed, 1.5 * ampacity) if relation == "next-size-up-to-excess" else allowed
 
 
 class Circumstances:
@@ -77,6 +141,9 @@ class Circumstances:
         self.request = request
         sized, case = size(request)
         self.circuit, self.source, self.case = sized.circuit, sized.source, case
+        self.document = document = document_of(sized.source)
+        self.sizes = self.source.sizes.column("size")
+        self.relation = self.source.device_allowance if self.circuit.above_ampacity else self.source.device_relation
         assumed = {assumption.name: assumption.value for assumption in case.assumptions}
         self.nominal = request.system.nominal.value
         lowest = getattr(request.system, "lowest", None)
@@ -88,35 +155,49 @@ class Circumstances:
         )
         pf = request.ripple_power_factor
         self.rms = self.average * (1 if pf is None else math.sqrt(1 + 0.5 / pf**2))
-        self.thermal = max(self.average * (1.25 if request.continuous else 1), self.rms)
-        self.ambient = assumed["ambient_c"] if request.ambient is None else in_service(request.ambient)
-        self.insulation = float(request.insulation[:-1]) if request.insulation else assumed["insulation_temperature_c"]
-        self.factor = factor_at(self.ambient, self.insulation)
+        self.thermal = max(self.average * (document.factor if request.continuous else 1), self.rms)
+        self.needed = max(self.average * (max(document.factor, document.device_factor) if request.continuous else 1), self.rms)
+        self.ambient = document.ambient_c if request.ambient is None else in_service(request.ambient)
+        if request.engine_space:
+            self.ambient = 50.0 if request.ambient is None else max(50.0, self.ambient)
+        self.insulation = float(request.insulation[:-1]) if request.insulation else document.insulation
+        free = request.place == "free-air" and document.air is not None
+        self.printed = document.air if free else document.ampacity
+        self.rating = usable(self.printed, self.insulation)
+        self.factor = None if self.rating is None else factor_at(document, self.ambient, self.rating)
         self.run_m = in_service(request.run)
         self.loaded = request.loaded_conductors or 2
         self.limit = self.circuit.drop_limit
 
     def terminal_value(self, size: str) -> float:
-        """Table value at the terminals: their mark, or 60 °C for small circuits and small conductors."""
-        table = TABLES["nec_310_16"]
+        """Table value at the terminals: their mark, or what unmarked ones count as."""
+        printed = self.document.ampacity
         if self.request.terminals:
-            return table.cell(size, f"a_{self.request.terminals[:-1]}")
-        small = self.thermal <= 100 * SLACK or SIZES.index(size) <= SIZES.index("1")
-        return table.cell(size, "a_60" if small else "a_75")
+            rating = float(self.request.terminals[:-1])
+        elif not self.document.small_terminals:
+            rating = self.document.usual_terminals
+        else:
+            small = self.thermal <= 100 * SLACK or self.sizes.index(size) <= self.sizes.index("1")
+            rating = 60 if small else 75
+        table, column = printed[usable(printed, rating)]
+        return TABLES[table].cell(size, column)
 
-    def adjustment(self, sets: int) -> float:
-        if self.request.place == "free-air" or self.run_m <= 0.6096 * SLACK:
+    def adjustment(self, sets: int) -> float | None:
+        free = self.document.free_run
+        if self.request.place == "free-air" or (free is not None and self.run_m <= free * SLACK):
             return 1.0
-        return adjustment_for(self.loaded * sets)
+        return adjustment_for(self.document, self.loaded * sets)
 
-    def faults(self, size: str, sets: int, device: float | None) -> list[str]:
+    def faults(self, size: str, sets: int, device: float | None, relation: str | None = None) -> list[str]:
         """Why conductors of this size do not do here."""
-        free = self.request.place == "free-air" and self.source.free_air is not None
-        table = TABLES["nec_310_17" if free else "nec_310_16"]
+        together = self.adjustment(sets)
+        if together is None:
+            return ["too many together"]
+        table, column = self.printed[self.rating]
         at_terminals = self.terminal_value(size) * sets
-        conditions = table.cell(size, f"a_{column_of(self.insulation)}") * self.factor * self.adjustment(sets) * sets
+        conditions = TABLES[table].cell(size, column) * self.factor * together * sets
         heat = self.ambient + (self.insulation - self.ambient) * (self.rms / conditions) ** 2
-        resistance = TABLES["awg_conductors"].cell(size, "resistance_75c")
+        resistance = TABLES[self.document.sizes].cell(size, "resistance_75c")
         drop = 2 * self.run_m * self.average * resistance / 1000 / sets / self.nominal
         found = []
         if self.thermal > at_terminals * SLACK:
@@ -125,26 +206,28 @@ class Circumstances:
             found.append("ampacity-under-conditions")
         if drop > self.limit * SLACK:
             found.append("voltage-drop")
-        if drop * (1 + 0.00323 * (heat - 75)) > self.limit * SLACK:
+        if drop * (1 + self.document.coefficient * (heat - 75)) > self.limit * SLACK:
             found.append("voltage-drop-at-temperature")
         if device is not None:
-            if device > largest_device(min(at_terminals, conditions), self.source.device_relation) * SLACK:
+            if device > largest_device(min(at_terminals, conditions), relation or self.source.device_relation) * SLACK:
                 found.append("device-protects-conductor")
             caps = self.source.caps
-            if size in caps.index and device > caps.cell(size, "cap_a"):
+            if caps is not None and size in caps.index and device > caps.cell(size, "cap_a"):
                 found.append("small-conductor-cap")
         return found
 
     def permitted(self, sets: int) -> list[str]:
         """Sizes that are made, that the terminals take and that may be paralleled so many times."""
         direct = self.source.current == "direct"
-        largest = SIZES.index(self.request.largest_conductor or "4/0")
+        document, row_of = self.document, self.sizes.index
+        largest = row_of(self.request.largest_conductor or document.largest)
+        least = 0 if document.smallest is None else row_of(document.smallest)
         return [
             size
-            for row, size in enumerate(SIZES)
-            if row <= largest
-            and not (direct and size not in LUGS and row <= SIZES.index("4/0"))
-            and (sets == 1 or row >= SIZES.index("1/0"))
+            for row, size in enumerate(self.sizes)
+            if least <= row <= largest
+            and not (direct and document.lugs and size not in LUGS and row <= row_of("4/0"))
+            and (sets == 1 or row >= row_of(document.parallel_from))
         ]
 
 
@@ -164,15 +247,22 @@ def sound(request: CircuitRequest) -> None:
     if circuit.outcome == "nothing-fits":
         assert row is None and circuit.why and circuit.choice is None
         assert circuit.failed is None or not circuit.failed.passed
+        if c.nominal > c.document.limit_v * SLACK:
+            assert circuit.failed.rule.name == "within-scope"
         return
+    assert c.nominal <= c.document.limit_v * SLACK
     assert circuit.why == "" and circuit.failed is None
     assert 1 <= row.sets <= request.parallel_sets
     assert row.size in c.permitted(row.sets)
     rating = device.rating_a if device else None
-    assert c.faults(row.size, row.sets, rating) == []
+    assert c.faults(row.size, row.sets, rating, c.relation) == []
     assert (device is not None) == request.device
+    if circuit.above_ampacity:
+        assert rating > row.ampacity_a and rating <= 1.5 * row.ampacity_a * SLACK
+        assert all(c.faults(size, sets, rating) for sets in range(1, request.parallel_sets + 1) for size in c.permitted(sets))
+        assert row.size == c.permitted(row.sets)[-1]
     # Every size below it that may be used in as many sets fails, and so does everything with fewer sets.
-    smaller = [size for size in c.permitted(row.sets) if SIZES.index(size) < SIZES.index(row.size)]
+    smaller = [size for size in c.permitted(row.sets) if c.sizes.index(size) < c.sizes.index(row.size)]
     assert all(c.faults(size, row.sets, rating) for size in smaller)
     assert all(c.faults(size, fewer, rating) for fewer in range(1, row.sets) for size in c.permitted(fewer))
     if smaller:
@@ -183,7 +273,7 @@ def sound(request: CircuitRequest) -> None:
         assert circuit.choice.smaller_failed == circuit.smaller.failed
     else:
         assert circuit.smaller is None
-    larger = [size for size in c.permitted(row.sets) if SIZES.index(size) > SIZES.index(row.size)]
+    larger = [size for size in c.permitted(row.sets) if c.sizes.index(size) > c.sizes.index(row.size)]
     assert (circuit.larger and circuit.larger.size) == (larger[0] if larger else None)
     if larger:
         failed = c.faults(larger[0], row.sets, rating)
@@ -197,9 +287,9 @@ def device_sound(request: CircuitRequest) -> None:
     if circuit.outcome != "sized" or device is None:
         return
     assert device.rating_a in c.case.library.series[device.family]
-    assert device.rating_a * SLACK >= circuit.thermal_current_a
+    assert device.rating_a * SLACK >= c.needed
     below = [rating for rating in c.case.library.series[device.family] if rating < device.rating_a]
-    assert not below or below[-1] < circuit.thermal_current_a, "a smaller device of the family would carry the load"
+    assert not below or below[-1] < c.needed, "a smaller device of the family would carry the load"
     highest = getattr(request.system, "highest", None)
     highest_v = highest.value if highest else c.nominal * (14.6 / 12 if source.current == "direct" else 1)
     assert device.voltage_v * SLACK >= highest_v
@@ -251,18 +341,19 @@ def test_every_device_suits_its_circuit(many):
     held(device_sound, many, request=requests(device=st.just(True)))
 
 
-def row_of(circuit) -> int:
-    return SIZES.index(circuit.conductor.size)
+def row_of(circuit, source) -> int:
+    return source.sizes.row(circuit.conductor.size)
 
 
 def never_smaller(easy: CircuitRequest, hard: CircuitRequest) -> None:
-    first, second = size(easy)[0].circuit, size(hard)[0].circuit
+    (first_sized, _), (second_sized, _) = size(easy), size(hard)
+    first, second = first_sized.circuit, second_sized.circuit
     if second.outcome != "sized":
         return
     assert first.outcome == "sized", "the harder circuit has a conductor and the easier one none"
     same_family = (first.device and first.device.row) == (second.device and second.device.row)
     if same_family and first.conductor.sets == second.conductor.sets:
-        assert row_of(second) >= row_of(first)
+        assert row_of(second, second_sized.source) >= row_of(first, first_sized.source)
 
 
 def longer_run(request: CircuitRequest, factor: float) -> None:
@@ -284,7 +375,7 @@ def more_current(request: CircuitRequest, factor: float) -> None:
 
 
 def hotter_place(request: CircuitRequest, rise: float) -> None:
-    ambient = request.ambient or AirTemperature(40.0, "degC")
+    ambient = request.ambient or AirTemperature(50.0 if request.engine_space else 40.0, "degC")
     hotter = AirTemperature(ambient.value + rise, ambient.unit)
     try:
         accepted(msgspec.structs.replace(request, ambient=hotter))
@@ -338,8 +429,8 @@ def test_more_conductors_together_never_give_a_smaller_conductor(many):
     held(more_together, many, request=requests(), more=st.integers(0, 40))
 
 
-@pytest.mark.parametrize("terminals", [None, "60C", "75C", "90C"])
-@pytest.mark.parametrize("practice", ["us-vehicle", "us-dwelling"])
+@pytest.mark.parametrize("terminals", [None, "70C", "75C", "90C"])
+@pytest.mark.parametrize("practice", get_args(PracticeName))
 @pytest.mark.parametrize("device", [True, False])
 def test_no_step_down_as_current_rises(practice, terminals, device):
     """Ampere by ampere from 1 to 250, also past 100 A, where unmarked terminals of large circuits begin."""
@@ -363,10 +454,11 @@ def test_no_step_down_as_current_rises(practice, terminals, device):
             )
         )
         # Where no conductor is left, none comes back either.
-        row = row_of(circuit.circuit) if circuit.circuit.outcome == "sized" else len(SIZES)
+        sizes = circuit.source.sizes
+        row = row_of(circuit.circuit, circuit.source) if circuit.circuit.outcome == "sized" else sizes.rows
         assert row >= last, f"{current} A"
         last = row
-    assert last > SIZES.index("1")
+    assert last > sizes.first_at_least("area_mm2", 42.0)
 
 
 def plain_and_traced(request: CircuitRequest) -> None:
@@ -397,6 +489,17 @@ DECIDING = {
     "drop_limit_charging",
     "drop_limit_photovoltaic",
     "drop_limit_alternating",
+    "drop_limit_noncritical",
+    "drop_limit_craft",
+    "drop_limit_craft_other",
+    "drop_limit_small_craft",
+    "drop_limit_small_craft_other",
+    "drop_limit_alternating_metric",
+    "drop_limit_alternating_metric_other",
+    "ambient_craft_c",
+    "engine_space_c",
+    "insulation_temperature_craft_c",
+    "terminal_temperature_metric",
 }
 
 
@@ -473,7 +576,8 @@ def test_the_same_in_other_units_at_band_edges(many):
 @pytest.mark.parametrize("size_name", ["14", "10", "6", "2"])
 def test_the_same_in_other_units_when_the_drop_is_exactly_allowed(size_name, run_m):
     """A run whose drop is the limit to the last digit: sent in metres and in feet, and a hair longer."""
-    resistance = TABLES["awg_conductors"].cell(size_name, "resistance_75c")
+    sizes = TABLES["awg_conductors"]
+    resistance = sizes.cell(size_name, "resistance_75c")
     current, nominal, limit = 4.0, 12.0, 0.03
     run = limit * nominal * 1000 / (2 * resistance * current)
     request = {
@@ -489,7 +593,7 @@ def test_the_same_in_other_units_when_the_drop_is_exactly_allowed(size_name, run
     feet = ask(request | {"run": {"value": run / 0.3048, "unit": "ft"}})
     longer = ask(request | {"run": {"value": run * 1.0001, "unit": "m"}})
     assert metres.circuit.conductor.size.name == feet.circuit.conductor.size.name == size_name
-    assert SIZES.index(longer.circuit.conductor.size.name) > SIZES.index(size_name)
+    assert sizes.row(longer.circuit.conductor.size.name) > sizes.row(size_name)
 
 
 def without_neighbours(request: CircuitRequest) -> None:

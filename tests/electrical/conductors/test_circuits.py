@@ -12,7 +12,12 @@ from examples_loader import FOLDER, close, examples
 from ohmstead.wire.v1.circuit import CircuitRequest
 from ohmstead.working import Derived, trace
 
-BASES = tomllib.loads((FOLDER / "circuit.toml").read_text("utf-8"))["base"]
+FILES = ("circuit", "circuit_practices")
+BASES = {
+    name: base
+    for file in FILES
+    for name, base in tomllib.loads((FOLDER / f"{file}.toml").read_text("utf-8"))["base"].items()
+}
 
 
 def request_of(case: dict) -> dict:
@@ -22,7 +27,7 @@ def request_of(case: dict) -> dict:
 
 
 @pytest.mark.parametrize("traced", [False, True], ids=["plain", "traced"])
-@pytest.mark.parametrize("case", examples("circuit"))
+@pytest.mark.parametrize("case", examples(*FILES))
 def test_circuit(case, traced):
     answer = ask(request_of(case), traced=traced)
     for path, expected in case["expect"].items():
@@ -33,7 +38,7 @@ def test_circuit(case, traced):
             assert close(found, expected, case["tolerance"]), f"{path}: {found!r}, expected {expected!r}"
 
 
-@pytest.mark.parametrize("case", examples("circuit"))
+@pytest.mark.parametrize("case", examples(*FILES))
 def test_numbers_name_their_origin(case):
     """Every number that can have an origin has one, operands come before results, every source is listed."""
     answer = ask(request_of(case), traced=True)

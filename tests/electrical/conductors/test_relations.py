@@ -14,10 +14,12 @@ from ohmstead.electrical.conductors.formulas import (
     area_for_drop,
     awg_diameter,
     circular_mils,
+    conductor_temperature,
     column_needed,
     continuous_current,
     current_from_power,
     derated_needed,
+    drop_by_square_millimetres,
     drop_limit_volts,
     drop_share,
     loop_resistance,
@@ -87,7 +89,7 @@ def resistance_ratio(given, tables):
 def size_by_area(given, tables):
     limit = drop_limit_volts(given["drop_limit"], given["nominal_voltage_v"])
     needed = area_for_drop(given["drop_constant"], given["current_a"], given["total_ft"], limit)
-    sizes = tables["awg_conductors"]
+    sizes = tables[given.get("sizes", "awg_conductors")]
     return {"area_cmil": needed, "size": sizes.column("size")[sizes.first_at_least("area_cmil", needed)]}
 
 
@@ -108,7 +110,27 @@ def _corrected(table, given, tables):
     }
 
 
+def craft_corrected(given, tables):
+    """105 °C boat cable: bundled by the number together, and hot as an engine space where it is one."""
+    ambient, bundling = tables["craft_ambient"], tables["craft_bundling"]
+    factor = ambient.column("f_105")[ambient.first_at_least("upper_c", 50.0 if given["engine_space"] else 30.0)]
+    adjustment = bundling.column("factor")[bundling.first_at_least("upper_count", given["loaded"])]
+    return {"ampacity_a": ampacity_conditions(tables["craft_ampacity"].cell(given["size"], "a_105"), factor, adjustment, 1.0)}
+
+
+def metric_drop(given, tables):
+    constant = tables["constants"].cell("small_craft_drop_constant", "value")
+    return {"drop_v": drop_by_square_millimetres(constant, given["current_a"], given["total_m"] / 2, given["area_mm2"], 1.0)}
+
+
 RELATIONS = {
+    "craft_corrected": craft_corrected,
+    "metric_drop": metric_drop,
+    "conductor_heat": lambda given, tables: {
+        "temperature_c": conductor_temperature(
+            given["ambient_c"], given["insulation_c"], given["current_a"], given["ampacity_a"]
+        )
+    },
     "drop_over_total_length": over_total_length,
     "drop_one_way": one_way,
     "resistance_of_length": resistance_of_length,
@@ -132,7 +154,7 @@ RELATIONS = {
 }
 
 
-@pytest.mark.parametrize("case", examples("conductors_drop", "conductors_area", "conductors_ampacity"))
+@pytest.mark.parametrize("case", examples("conductors_drop", "conductors_area", "conductors_ampacity", "conductors_practices"))
 def test_printed_example(case, shelf):
     found = RELATIONS[case["given"]["relation"]](case["given"], shelf.plain.tables)
     for name, expected in case["expect"].items():

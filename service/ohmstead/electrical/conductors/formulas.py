@@ -254,6 +254,30 @@ def conventional_drop(drop_constant_ohm_cmil_per_ft: float, current_a: float, ru
     return drop_constant_ohm_cmil_per_ft * current_a * run_ft / area_cmil
 
 
+@formula("drop_v", cite=cite("design-arithmetic", "trade relation by circular mils"))
+def drop_by_circular_mils(drop_constant_ohm_cmil_per_ft: float, current_a: float, run_m: float, area_cmil: float, sets: float) -> float:
+    """Voltage drop out and back by a trade's constant and circular mils, the run one way in metres.
+
+    Valid: the temperature that the constant stands for. Neglects: the conductor's own heat, joints. Errs: low for a warm cable.
+
+    >>> round(drop_by_circular_mils(10.75, 10.0, 15 * 0.3048, 8958.333, 1.0), 3)
+    0.36
+    """
+    return drop_constant_ohm_cmil_per_ft * current_a * (2 * run_m / 0.3048) / (area_cmil * sets)
+
+
+@formula("drop_v", cite=cite("design-arithmetic", "trade relation by square millimetres"))
+def drop_by_square_millimetres(drop_constant_ohm_mm2_per_m: float, current_a: float, run_m: float, area_mm2: float, sets: float) -> float:
+    """Voltage drop out and back by a trade's constant and square millimetres, the run one way.
+
+    Valid: the temperature that the constant stands for. Neglects: the conductor's own heat, joints. Errs: low for a warm cable.
+
+    >>> round(drop_by_square_millimetres(0.0164, 182.927, 3.0, 50.0, 1.0), 3)
+    0.36
+    """
+    return drop_constant_ohm_mm2_per_m * current_a * 2 * run_m / (area_mm2 * sets)
+
+
 @formula("area_cmil", cite=cite("nec-chapter-9", "K = 12.9 from Table 8 at 75 °C", "computed"))
 def area_for_drop(drop_constant_ohm_cmil_per_ft: float, current_a: float, run_ft: float, drop_limit_v: float) -> float:
     """Circular mils that keep the drop allowed; `run_ft` is the length out and back.

@@ -27,7 +27,10 @@ class Run(Struct, frozen=True):
     continuous: bool = True
     ripple_power_factor: float | None = None
     """Power factor of the loads of a single-phase inverter fed by this circuit; None when there is no ripple."""
+    critical: bool = True
+    """Whether the load minds the voltage; it decides which drop is allowed where none is given."""
     place: Place = "enclosed"
+    engine_space: bool = False
     ambient_c: float | None = None
     loaded_conductors: float | None = None
     insulation_temperature_c: float | None = None
@@ -64,6 +67,11 @@ class Row(Struct, frozen=True):
     drop_at_temperature_v: float
     drop_at_temperature_fraction: float
 
+    @property
+    def what(self) -> str:
+        """The conductor in words."""
+        return f"{self.sets} × {self.size}" if self.sets > 1 else self.size
+
 
 class Neighbour(Struct, frozen=True):
     """The next size down or up and the check that rules it out, if one does."""
@@ -95,3 +103,7 @@ class Circuit(Struct, frozen=True):
     larger: Neighbour | None = None
     failed: Check | None = None
     why: str = ""
+    conventional_drop_v: float | None = None
+    drop_constant: float | None = None
+    above_ampacity: bool = False
+    """Whether the device exceeds the ampacity by an allowance of the document."""

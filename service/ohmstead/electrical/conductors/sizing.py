@@ -13,32 +13,30 @@ from collections.abc import Callable
 from msgspec import Struct
 from msgspec.structs import replace
 
-from ...nomenclature import TERMS
 from ...reference.case import Case
-from ...reference.citations import cite
+from ...reference.practices import Column, DeviceRelation
 from ...reference.tables import Table
-from ...working import TOLERANCE, Check, Choice, Rule, at_most
+from ...working import TOLERANCE, Check, Choice, at_least, at_most
 from ..protection.formulas import device_needed
 from ..protection.model import Demand, Device
-from ..protection.sizing import OTHER_LIMIT, PROTECTS, SMALL_CONDUCTOR, ampacity_for, assumed_rating, candidates, device_checks, grounding_size, protection_checks
+from ..protection.sizing import (
+    OTHER_LIMIT, PROTECTS, SMALL_CONDUCTOR, ampacity_for, assumed_rating, candidates, device_checks, grounding_size, protection_checks,
+)
 from .formulas import (
     ampacity, ampacity_conditions, ampacity_terminals, column_needed, conductor_temperature, continuous_current,
-    derated_needed, drop_limit_volts, drop_share, load_voltage, loop_resistance, resistance_at, resistance_needed,
+    derated_needed, drop_by_circular_mils, drop_by_square_millimetres, drop_limit_volts, drop_share, load_voltage, loop_resistance, resistance_at, resistance_needed,
     ripple_current, ripple_factor, thermal_current, voltage_drop,
 )
 from .model import Circuit, Neighbour, Row, Run
-
-TERMINALS = Rule("ampacity-at-terminals", TERMS["thermal_current_a"], "at most", TERMS["ampacity_terminals_a"], cite("nec-110-14"))
-CONDITIONS = Rule("ampacity-under-conditions", TERMS["ripple_current_a"], "at most", TERMS["ampacity_conditions_a"], cite("nec-310-15"))
-DROP = Rule("voltage-drop", TERMS["drop_fraction"], "at most", TERMS["drop_limit"], cite("nec-chapters-1-4", "210.19(A), 215.2(A) informational notes"))
-DROP_HOT = Rule("voltage-drop-at-temperature", TERMS["drop_fraction"], "at most", TERMS["drop_limit"], cite("nec-chapter-9", "Table 8 note 2"))
+from .rules import CONDITIONS, DROP, DROP_HOT, TERMINALS, Rules, rules_of
 
 _KINDS = {"direct": "direct current", "alternating": "alternating current"}
 
 _SMALL_CONDUCTORS_END = "1"
 """Terminals marked for conductors from 14 to 1 AWG count as 60 °C whatever the circuit carries, NEC 110.14(C)(1)(a)."""
 
-_COLUMNS = ((90.0, "a_90", "f_90"), (75.0, "a_75", "f_75"), (60.0, "a_60", "f_60"))
+_AREAS = {"circular-mils": "area_cmil", "square-millimetres": "area_mm2"}
+_CONVENTIONAL = {"circular-mils": drop_by_circular_mils, "square-millimetres": drop_by_square_millimetres}
 
 
 class _Conditions(Struct):
@@ -65,6 +63,9 @@ class _Conditions(Struct):
     drop_limit: float
     alpha: float
     case: Case
+    rules: Rules
+    relation: DeviceRelation
+    """How far the device may exceed the ampacity: the source's relation, or the one that it allows where nothing else fits."""
 
 
 class _Try(Struct):
@@ -104,20 +105,21 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
     rms = average if run.ripple_power_factor is None else ripple_current(average, ripple_factor(run.ripple_power_factor))
     duty = continuous_current(source.continuous_factor, average) if run.continuous else average
     thermal = thermal_current(duty, rms)
-    ambient = case.assume("ambient_c", run.ambient_c)
-    insulation = case.assume("insulation_temperature_c", run.insulation_temperature_c)
+    ambient = _ambient(run, case)
+    insulation = case.assume(source.insulation_default, run.insulation_temperature_c)
     terminal = run.terminal_temperature_c
     small = None
     if terminal is None:
-        small = case.assume("terminal_temperature_small")
-        above = not at_most(thermal, case.constant("terminal_temperature_limit_a"))
-        terminal = case.assume("terminal_temperature_large") if above else small
-    limit = case.assume(source.drop_limit_default, run.drop_limit)
-    insulation_name, factor_name = _column(insulation)
-    table = source.free_air if run.place == "free-air" and source.free_air is not None else source.ampacity
-    band = source.ambient.first_at_least("upper_c", ambient)
-    factors = source.ambient.columns[factor_name]
-    factor = factors[band] if band < len(factors) else None
+        small = terminal = case.assume(source.terminal_defaults[0])
+        if len(source.terminal_defaults) > 1 and not at_most(thermal, case.constant("terminal_temperature_limit_a")):
+            terminal = case.assume(source.terminal_defaults[1])
+    limit = case.assume(source.drop_limit_default if run.critical else source.drop_limit_other, run.drop_limit)
+    printed = source.free_air if run.place == "free-air" and source.free_air is not None else source.ampacity
+    column, at_terminals = printed.at(insulation), source.ampacity.at(terminal)
+    factor = None
+    if column is not None:
+        factors, band = source.ambient.columns[column.factor], source.ambient.first_at_least("upper_c", ambient)
+        factor = factors[band] if band < len(factors) else None
 
     def unfit(why: str, bundling: float | None = None, device: Device | None = None, failed: Check | None = None) -> Circuit:
         return Circuit(
@@ -126,31 +128,44 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
             grounding_size=None, load_voltage_v=None, choice=None, checks=(), failed=failed, why=why,
         )
 
+    rules = rules_of(source.clauses)
+    if source.voltage_limit_v is not None:
+        scope = rules.scope.check(run.nominal_voltage_v, source.voltage_limit_v)
+        if not scope.passed:
+            return unfit(f"{source.document} is written for up to {source.voltage_limit_v:g} V nominal.", failed=scope)
+    if column is None:
+        return unfit(f"No ampacity is printed for insulation rated {insulation:g} °C.")
+    if at_terminals is None:
+        return unfit(f"No ampacity is printed for terminals rated {terminal:g} °C.")
     if factor is None:
         return unfit(f"Insulation rated {insulation:g} °C has no permitted ampacity at an ambient of {ambient:g} °C.")
 
-    sizes = library.tables["awg_conductors"]
+    sizes = source.sizes
     conditions = _Conditions(
-        run, sizes, library.tables["lugs"].index if source.current == "direct" else None, sizes.row(library.largest_lug),
-        terminal, small, _terminal_column(source.ampacity, terminal, small), table.columns[insulation_name],
+        run, sizes, source.lugs.index if source.lugs is not None and source.current == "direct" else None, sizes.row(source.largest),
+        terminal, small, _terminal_column(run, at_terminals, terminal, small), column.values,
         ambient, factor, insulation, case.assume("loaded_conductors", run.loaded_conductors), average, rms, thermal,
-        limit, case.constant("copper_temperature_coefficient"), case,
+        limit, source.copper_coefficient, case, rules, source.device_relation,
     )
-    needed = device_needed(thermal)
+    needed = device_needed(thermal if source.device_factor == source.continuous_factor else _device_thermal(run, average, rms))
     demand = Demand(source.device_use, needed, run.highest_voltage_v, run.fault_current_a, run.fault_proven, run.both_ways, run.device_limit_a)
     miss: Circuit | None = None
     for device in candidates(demand, case) if run.device else (None,):
         for count in range(1, run.max_sets + 1):
             last = _largest(conditions, count)
-            if last < 0:
-                break
             sets = _together(conditions, count)
+            if last < 0 or sets is None:
+                break
             rows = _ask(conditions, sets, device)
             tried = _settle(conditions, max(rows.values()), sets, device, last)
             if tried is not None:
                 return _sized(conditions, tried, sets, device, demand, rows, last, neighbours)
         if miss is None:
             miss = _miss(conditions, device, unfit)
+    if source.device_allowance is not None and run.device:
+        allowed = _allowed(conditions, demand, neighbours)
+        if allowed is not None:
+            return allowed
     if miss is not None:
         return miss
     if run.device_limit_a is not None:
@@ -162,31 +177,59 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
     return unfit(f"No overcurrent device is made for {needed:.4g} A at {run.highest_voltage_v:g} V {_KINDS[source.current]} in this use.")
 
 
-def _column(temperature_c: float) -> tuple[str, str]:
-    """Names of the ampacity and the factor column that a temperature rating may use."""
-    for rating, ampacity_name, factor_name in _COLUMNS:
-        if temperature_c >= rating:
-            return ampacity_name, factor_name
-    raise ValueError(f"no ampacity column for {temperature_c} °C")
+def _allowed(c: _Conditions, demand: Demand, neighbours: bool) -> Circuit | None:
+    """The largest conductor that the terminals take, with a device above its ampacity as far as the source allows; None when even that fails.
+
+    The largest, because the allowance is a ceiling: the device exceeds the ampacity by as little as can be.
+    """
+    for device in candidates(demand, c.case):
+        for count in range(c.run.max_sets, 0, -1):
+            last = _largest(c, count)
+            sets = _together(c, count)
+            if last < 0 or sets is None:
+                continue
+            c.relation = c.run.source.device_allowance
+            rows = _ask(c, sets, device)
+            tried = _settle(c, max(*rows.values(), last), sets, device, last)
+            c.relation = c.run.source.device_relation
+            if tried is not None:
+                sized = _sized(c, tried, sets, device, demand, rows | {PROTECTS.name: last}, last, neighbours)
+                return replace(sized, above_ampacity=True)
+    return None
 
 
-def _terminal_column(ampacity: Table, terminal_c: float, small_c: float | None) -> tuple:
+def _ambient(run: Run, case: Case) -> float:
+    """Hottest air along the run; an engine space counts as at least so hot as its documented default."""
+    if not run.engine_space:
+        return case.assume(run.source.ambient_default, run.ambient_c)
+    if run.ambient_c is not None and at_least(run.ambient_c, case.library.defaults["engine_space_c"][0]):
+        return run.ambient_c
+    return case.assume("engine_space_c")
+
+
+def _device_thermal(run: Run, average: float, rms: float) -> float:
+    """Current that the device is sized for where its factor is not that of the conductor."""
+    return thermal_current(continuous_current(run.source.device_factor, average) if run.continuous else average, rms)
+
+
+def _terminal_column(run: Run, at_terminals: Column, terminal_c: float, small_c: float | None) -> tuple:
     """Ampacities that the terminals allow. Unmarked ones of large circuits may still be of the kind for small conductors."""
-    column = ampacity.columns[_column(terminal_c)[0]]
     if small_c is None or small_c == terminal_c:
-        return column
-    up_to = ampacity.row(_SMALL_CONDUCTORS_END) + 1
-    return ampacity.columns[_column(small_c)[0]][:up_to] + column[up_to:]
+        return at_terminals.values
+    up_to = run.source.sizes.row(_SMALL_CONDUCTORS_END) + 1
+    return run.source.ampacity.at(small_c).values[:up_to] + at_terminals.values[up_to:]
 
 
-def _together(c: _Conditions, count: int) -> _Sets:
+def _together(c: _Conditions, count: int) -> _Sets | None:
+    """The sets with their adjustment; None where the source's table ends below so many together."""
     n = c.case.chosen(count, "sets", "conductors in parallel")
     table = c.run.source.bundling
     factors = table.columns["factor"]
-    if c.run.place == "free-air" or at_most(c.run.run_m, c.case.constant("bundling_free_run")):
+    free = c.run.source.bundling_free_run_m
+    if c.run.place == "free-air" or (free is not None and at_most(c.run.run_m, free)):
         return _Sets(count, n, factors[0])
     row = table.first_at_least("upper_count", c.loaded * count)
-    return _Sets(count, n, factors[min(row, table.rows - 1)])
+    return _Sets(count, n, factors[row]) if row < table.rows else None
 
 
 def _ask(c: _Conditions, sets: _Sets, device: Device | None) -> dict[str, int]:
@@ -199,15 +242,18 @@ def _ask(c: _Conditions, sets: _Sets, device: Device | None) -> dict[str, int]:
             "resistance_75c", resistance_needed(drop_limit_volts(c.drop_limit, c.run.nominal_voltage_v), c.average_a, c.run.run_m, n)),
     }
     if device is not None:
-        protected, itself = ampacity_for(c.run.source.device_relation, device.rating_a, c.run.source)
+        protected, itself = ampacity_for(c.relation, device.rating_a, c.run.source)
         find = _first if itself else _first_above
         rows[PROTECTS.name] = max(
             find(c.terminal_column, column_needed(protected, n)),
             find(c.insulation_column, derated_needed(protected, c.ambient_factor, sets.bundling, n)),
         )
-        rows[SMALL_CONDUCTOR.name] = _cap_row(c.run.source.caps, c.sizes, device.rating_a)
+        if c.run.source.caps is not None:
+            rows[SMALL_CONDUCTOR.name] = _cap_row(c.run.source.caps, c.sizes, device.rating_a)
     if sets.count > 1:
         rows["smallest-parallel"] = c.sizes.row(c.run.source.parallel_from)
+    if c.run.source.smallest is not None:
+        rows["smallest-permitted"] = c.sizes.row(c.run.source.smallest)
     if c.run.smallest_conductor is not None:
         rows["smallest-for-stud"] = c.sizes.row(c.run.smallest_conductor)
     return rows
@@ -266,13 +312,13 @@ def _try(c: _Conditions, index: int, sets: _Sets, device: Device | None) -> _Try
     share, hot_share = drop_share(drop, run.nominal_voltage_v), drop_share(hot_drop, run.nominal_voltage_v)
     size = columns["size"][index]
     checks = (
-        TERMINALS.check(c.thermal_a, at_terminals), CONDITIONS.check(c.rms_a, at_conditions),
-        DROP.check(share, c.drop_limit), DROP_HOT.check(hot_share, c.drop_limit),
+        c.rules.terminals.check(c.thermal_a, at_terminals), c.rules.conditions.check(c.rms_a, at_conditions),
+        c.rules.drop.check(share, c.drop_limit), c.rules.drop_hot.check(hot_share, c.drop_limit),
     )
     if device is not None:
         caps = run.source.caps
-        cap = caps.columns["cap_a"][caps.index[size]] if size in caps.index else None
-        checks += protection_checks(device, capacity, cap, run.source)
+        cap = caps.columns["cap_a"][caps.index[size]] if caps is not None and size in caps.index else None
+        checks += protection_checks(device, capacity, cap, run.source, c.relation, c.rules.protects)
     row = Row(size, sets.count, columns["area_mm2"][index], terminal, insulation, at_terminals, at_conditions, capacity, drop, share,
               temperature, hot_drop, hot_share)
     return _Try(index, row, checks)
@@ -283,29 +329,31 @@ def _sized(
 ) -> Circuit:
     row, index, run, source = tried.row, tried.index, c.run, c.run.source
     checks = tried.checks if device is None else tried.checks + device_checks(device, demand)
-    first = rows["smallest-parallel"] if sets.count > 1 else 0
+    first = max(rows["smallest-parallel"] if sets.count > 1 else 0, rows.get("smallest-permitted", 0))
     smaller = _neighbour(c, range(index - 1, first - 1, -1), sets, device) if neighbours else None
     larger = _neighbour(c, range(index + 1, last + 1), sets, device) if neighbours else None
     grounding = None
     rating = device.rating_a if device is not None else assumed_rating(source, c.thermal_a)
-    if run.grounding and rating is not None:
+    if run.grounding:
         # What lies above the row that ampacity and protection ask for was added for voltage drop.
         least = max([asked for name, asked in rows.items() if name != DROP.name])
         while least < index and not _made(c, least):
             least += 1
-        grounding = grounding_size(source, rating, index, least, c.sizes, run.enlarge_grounding)
+        grounding = grounding_size(source, rating, index, least, c.sizes, run.enlarge_grounding, sets.n)
     governed = max(rows, key=rows.__getitem__)
     if index > rows[governed] and _made(c, rows[governed]):
         # The drop at the conductor's own temperature cannot be solved for its row; it moved the choice up.
         governed = DROP_HOT.name
-    what = f"{sets.count} × {row.size}" if sets.count > 1 else row.size
-    terminal = c.small_c if c.small_c is not None and index <= source.ampacity.row(_SMALL_CONDUCTORS_END) else c.terminal_c
-    choice = Choice("conductor", what, governed, checks, smaller.size if smaller else "", smaller.failed if smaller else None)
+    mixed = c.small_c is not None and c.small_c != c.terminal_c
+    terminal = c.small_c if mixed and index <= c.sizes.row(_SMALL_CONDUCTORS_END) else c.terminal_c
+    conventional = _CONVENTIONAL[source.drop_rule](
+        source.drop_constant, c.average_a, run.run_m, c.sizes.columns[_AREAS[source.drop_rule]][index], sets.n)
+    choice = Choice("conductor", row.what, governed, checks, smaller.size if smaller else "", smaller.failed if smaller else None)
     return Circuit(
         outcome="sized", design_current_a=c.average_a, thermal_current_a=c.thermal_a, ambient_c=c.ambient_c, ambient_factor=c.ambient_factor,
         bundling_factor=sets.bundling, terminal_temperature_c=terminal, insulation_temperature_c=c.insulation_c, drop_limit=c.drop_limit,
         conductor=row, device=device, grounding_size=grounding, load_voltage_v=load_voltage(run.lowest_voltage_v, row.drop_at_temperature_v),
-        choice=choice, checks=checks, smaller=smaller, larger=larger,
+        choice=choice, checks=checks, smaller=smaller, larger=larger, conventional_drop_v=conventional, drop_constant=source.drop_constant,
     )
 
 
@@ -322,11 +370,13 @@ def _miss(c: _Conditions, device: Device | None, unfit: Callable[..., Circuit]) 
     """The largest permitted candidate and the check that it fails."""
     for count in range(c.run.max_sets, 0, -1):
         last = _largest(c, count)
-        if last >= 0:
-            sets = _together(c, count)
+        sets = _together(c, count)
+        if last >= 0 and sets is not None:
             tried = _try(c, last, sets, device)
-            what = f"{count} × {tried.row.size}" if count > 1 else tried.row.size
             failed = tried.failed
-            why = failed.rule.name if failed else "no check, but is not made with lugs"
-            return unfit(f"Nothing up to {what} passes; the nearest miss fails {why}.", sets.bundling, device, failed)
+            bare = "is not permitted on its own" if _made(c, last) else "is not made with lugs"
+            why = failed.rule.name if failed else f"no check, but {bare}"
+            return unfit(f"Nothing up to {tried.row.what} passes; the nearest miss fails {why}.", sets.bundling, device, failed)
+    if _together(c, 1) is None:
+        return unfit(f"{c.run.source.bundling.title}: the table ends below {c.loaded:g} loaded conductors together.")
     return unfit("No conductor of the practice fits these terminals.")

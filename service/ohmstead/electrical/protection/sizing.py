@@ -11,7 +11,7 @@ from ...reference.citations import cite
 from ...reference.practices import DeviceRelation, RuleSource
 from ...reference.tables import Table
 from ...working import TOLERANCE, Check, Rule, at_least, at_most
-from .formulas import enlarged_grounding_area
+from .formulas import ampacity_below_excess, area_together, enlarged_grounding_area, excess_limit, half_area
 from .model import Demand, Device, InterruptingVerdict
 
 PROTECTS = Rule("device-protects-conductor", TERMS["device_rating_a"], "at most", TERMS["device_limit_a"], cite("nec-240-4"))
@@ -71,6 +71,8 @@ def next_rating_up(family: str, needed_a: float, case: Case) -> float | None:
 
 def assumed_rating(source: RuleSource, needed_a: float) -> float | None:
     """Standard rating that stands in for the device of a circuit without one, to size its grounding conductor (NEC 690.45)."""
+    if source.standard_ratings is None:
+        return None
     row = source.standard_ratings.first_at_least("rating_a", needed_a)
     return source.standard_ratings.columns["rating_a"][row] if row < source.standard_ratings.rows else None
 
@@ -82,21 +84,34 @@ def device_limit(relation: DeviceRelation, ampacity_a: float, source: RuleSource
 
 def ampacity_for(relation: DeviceRelation, rating_a: float, source: RuleSource) -> tuple[float, bool]:
     """Ampacity to look for, so that a device of this rating protects it, and whether it suffices itself or has to be passed."""
-    if relation != "next-size-up" or rating_a > NEXT_SIZE_UP_ENDS_A:
+    if relation not in ("next-size-up", "next-size-up-to-excess") or rating_a > NEXT_SIZE_UP_ENDS_A:
         return rating_a, True
     standard = source.standard_ratings
     below = standard.last_at_most("rating_a", rating_a)
     # A device on a standard rating is the next one up from anything above the rating before it.
     if below >= 0 and at_least(standard.columns["rating_a"][below], rating_a):
         below -= 1
-    return (standard.columns["rating_a"][below], False) if below >= 0 else (rating_a, True)
+    if below < 0:
+        return rating_a, True
+    passed = standard.columns["rating_a"][below]
+    if relation == "next-size-up-to-excess":
+        least = ampacity_below_excess(rating_a, source.device_excess)
+        if least > passed:
+            return least, True
+    return passed, False
 
 
-def grounding_size(source: RuleSource, rating_a: float, size_row: int, minimum_row: int, sizes: Table, enlarge: bool) -> str | None:
-    """Equipment grounding conductor by the device, enlarged with the circuit conductors where drop enlarged them.
+def grounding_size(
+    source: RuleSource, rating_a: float | None, size_row: int, minimum_row: int, sizes: Table, enlarge: bool, sets: float = 1.0
+) -> str | None:
+    """Grounding or protective conductor by the rule of the source; None when its table ends below what is asked."""
+    return _GROUNDING[source.grounding_rule](source, rating_a, size_row, minimum_row, sizes, enlarge, sets)
 
-    Never larger than the circuit conductors. None when the table ends below the rating.
-    """
+
+def _by_device(source: RuleSource, rating_a: float | None, size_row: int, minimum_row: int, sizes: Table, enlarge: bool, sets: float) -> str | None:
+    """By the device, enlarged with the circuit conductors where drop enlarged them, and never larger than they are."""
+    if rating_a is None:
+        return None
     table = source.grounding
     row = table.first_at_least("device_up_to_a", rating_a)
     if row == table.rows:
@@ -107,6 +122,42 @@ def grounding_size(source: RuleSource, rating_a: float, size_row: int, minimum_r
         needed = enlarged_grounding_area(needed, area[size_row], area[minimum_row])
     found = min(sizes.first_at_least("area_cmil", needed), size_row)
     return sizes.columns["size"][found]
+
+
+def _one_size_below(source: RuleSource, rating_a: float | None, size_row: int, minimum_row: int, sizes: Table, enlarge: bool, sets: float) -> str | None:
+    """One size of the table below the circuit conductors, all sets together, and not below the smallest on its own."""
+    least = 0 if source.smallest is None else sizes.row(source.smallest)
+    return _of_area(sizes, max(size_row - 1, least), sets)
+
+
+def _one_size_below_above_step(
+    source: RuleSource, rating_a: float | None, size_row: int, minimum_row: int, sizes: Table, enlarge: bool, sets: float
+) -> str | None:
+    """As large as the circuit conductors up to a device rating, one size below them above it."""
+    if rating_a is None or at_most(rating_a, source.grounding_steps[0]):
+        return _of_area(sizes, size_row, sets)
+    return _one_size_below(source, rating_a, size_row, minimum_row, sizes, enlarge, sets)
+
+
+def _by_line_conductor(source: RuleSource, rating_a: float | None, size_row: int, minimum_row: int, sizes: Table, enlarge: bool, sets: float) -> str | None:
+    """As large as the line conductor up to 16 mm2, 16 mm2 up to 35, half of it above."""
+    whole, half = source.grounding_steps
+    line = area_together(sizes.columns["area_mm2"][size_row], sets)
+    needed = line if at_most(line, whole) else whole if at_most(line, half) else half_area(line)
+    row = sizes.first_at_least("area_mm2", needed)
+    return sizes.columns["size"][row] if row < sizes.rows else None
+
+
+def _of_area(sizes: Table, row: int, sets: float) -> str | None:
+    """Smallest size with the area of so many of this one."""
+    found = sizes.first_at_least("area_mm2", area_together(sizes.columns["area_mm2"][row], sets))
+    return sizes.columns["size"][found] if found < sizes.rows else None
+
+
+_GROUNDING = {
+    "by-device": _by_device, "one-size-below": _one_size_below, "one-size-below-above-step": _one_size_below_above_step,
+    "by-line-conductor": _by_line_conductor,
+}
 
 
 def _not_above(ampacity_a: float, source: RuleSource) -> float:
@@ -121,13 +172,22 @@ def _next_size_up(ampacity_a: float, source: RuleSource) -> float:
     return standard.columns["rating_a"][row]
 
 
-_LIMITS = {"not-above-ampacity": _not_above, "conductor-not-below-device": _not_above, "next-size-up": _next_size_up}
+def _next_size_up_to_excess(ampacity_a: float, source: RuleSource) -> float:
+    return excess_limit(_next_size_up(ampacity_a, source), source.device_excess, ampacity_a)
 
 
-def protection_checks(device: Device, ampacity_a: float, cap_a: float | None, source: RuleSource) -> tuple[Check, ...]:
-    """Whether the device protects conductors of this ampacity."""
-    protects = PROTECTS.check(device.rating_a, device_limit(source.device_relation, ampacity_a, source))
-    return (protects,) if cap_a is None else (protects, SMALL_CONDUCTOR.check(device.rating_a, cap_a))
+_LIMITS = {
+    "not-above-ampacity": _not_above, "conductor-not-below-device": _not_above, "next-size-up": _next_size_up,
+    "next-size-up-to-excess": _next_size_up_to_excess,
+}
+
+
+def protection_checks(
+    device: Device, ampacity_a: float, cap_a: float | None, source: RuleSource, relation: DeviceRelation | None = None, protects: Rule = PROTECTS,
+) -> tuple[Check, ...]:
+    """Whether the device protects conductors of this ampacity, by the source's relation or by the one it allows where nothing else fits."""
+    check = protects.check(device.rating_a, device_limit(relation or source.device_relation, ampacity_a, source))
+    return (check,) if cap_a is None else (check, SMALL_CONDUCTOR.check(device.rating_a, cap_a))
 
 
 def device_checks(device: Device, demand: Demand) -> tuple[Check, ...]:

@@ -8,12 +8,12 @@ from msgspec import Meta, Struct
 
 from ...electrical.conductors import formulas as conductor_formulas
 from ...electrical.conductors.model import Circuit
-from ...electrical.conductors.single import Single, SizedSingle
+from ...electrical.conductors.single import Single, SizedSingle, size_single
 from ...electrical.faults import formulas as fault_formulas
 from ...electrical.protection import formulas as protection_formulas
 from ...electrical.protection.model import Device
 from ...reference.case import Case, Library
-from ...reference.practices import RuleSource
+from ...reference.practices import RuleSource, SizeSystem
 from ...working import Citation, cited
 from ..base import Amount, Answer, envelope
 from ..door import Door
@@ -21,17 +21,20 @@ from ..problems import Fault, Problem
 from ..quantities import AcVoltage, AirTemperature, Capacity, Current, DcVoltage, FaultCurrent, Power, RunLength
 from .checked import CheckAnswer, ChoiceAnswer, write_check, write_choice
 
-PracticeName = Literal["us-vehicle", "us-dwelling"]
+PracticeName = Literal["us-vehicle", "us-craft", "us-dwelling", "intl-craft", "intl-vehicle", "intl-dwelling"]
+DwellingKind = Literal["trailer", "motor-home", "van", "truck-camper", "food-truck", "boat", "cabin"]
 DirectClass = Literal[
     "bank-unit", "bank-main", "inverter-dc", "controller-input", "controller-output", "dc-dc-input", "dc-dc-output",
     "charger-output", "dc-feeder", "dc-branch", "always-live",
 ]
 AlternatingClass = Literal["shore-inlet", "generator-feeder", "inverter-ac", "ac-feeder", "ac-branch"]
-InsulationRating = Literal["60C", "75C", "90C", "105C"]
-TerminalRating = Literal["60C", "75C", "90C"]
+InsulationRating = Literal["60C", "70C", "75C", "80C", "90C", "105C", "125C"]
+TerminalRating = Literal["60C", "70C", "75C", "90C"]
 SizeName = Literal[
     "18", "16", "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0", "250", "300", "350", "400", "500",
+    "0.75", "1.5", "2.5", "25", "35", "50", "70", "95", "120", "150", "185", "240",
 ]
+"""Sizes of both systems; the practice says which one is meant: 10 is 10 AWG in the United States and 10 mm2 elsewhere."""
 Chemistry = Literal["flooded", "golf-cart", "agm", "gel", "lfp", "nmc", "lto", "sodium-ion"]
 
 
@@ -81,18 +84,22 @@ class FromBank(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", 
 class CircuitRequest(Struct, frozen=True, forbid_unknown_fields=True):
     """A circuit to size: the smallest conductor that passes every check, and its overcurrent device."""
 
-    practice: Annotated[PracticeName, Meta(description="Whose rules apply")]
+    practice: Annotated[PracticeName, Meta(description="Whose rules apply; it also decides whether sizes are AWG and kcmil or mm2")]
     system: Annotated[DirectSystem | AlternatingSystem, Meta(description="Kind of current, class and voltages")]
     load: Annotated[ByCurrent | ByPower, Meta(description="What the circuit carries")]
     run: Annotated[RunLength, Meta(description="One-way length of the run")]
     continuous: Annotated[bool, Meta(description="Whether the current can last three hours or more")] = True
+    kind: Annotated[DwellingKind | None, Meta(description="Kind of dwelling; a practice that is not written for it is refused")] = None
+    critical: Annotated[bool, Meta(description="Whether the load minds the voltage; it decides which drop is allowed when no drop_limit is given")] = True
     ripple_power_factor: Annotated[Annotated[float, Meta(ge=0.5, le=1)] | None, Meta(description="Power factor of the loads of the single-phase inverter on this circuit; null when the current is smooth")] = None
     place: Annotated[Literal["enclosed", "free-air"], Meta(description="Enclosed: in raceway, bundle or locker. Free air: single spaced conductors along the whole run")] = "enclosed"
+    engine_space: Annotated[bool, Meta(description="Whether the run passes an engine space, which counts as at least 50 °C")] = False
+    sheathed_at_source: Annotated[bool, Meta(description="Whether the conductor is sheathed or enclosed all the way from the source to its device; some rules then permit a larger distance")] = False
     ambient: Annotated[AirTemperature | None, Meta(description="Hottest air along the run")] = None
     loaded_conductors: Annotated[Annotated[int, Meta(ge=1, le=60)] | None, Meta(description="Loaded conductors that lie together, both poles counted")] = None
     insulation: Annotated[InsulationRating | None, Meta(description="Temperature rating of the insulation")] = None
-    terminals: Annotated[TerminalRating | None, Meta(description="Lower temperature rating of the two ends; unmarked ends count as 60C up to 100 A and 75C above")] = None
-    largest_conductor: Annotated[SizeName | None, Meta(description="Largest conductor that the terminals take; 4/0 when silent")] = None
+    terminals: Annotated[TerminalRating | None, Meta(description="Lower temperature rating of the two ends; when silent the rules say: in the United States 60C up to 100 A and 75C above, elsewhere 70C")] = None
+    largest_conductor: Annotated[SizeName | None, Meta(description="Largest conductor that the terminals take, in the sizes of the practice: AWG and kcmil, or mm2; 4/0 or 120 mm2 when silent")] = None
     drop_limit: Annotated[Annotated[float, Meta(ge=0.002, le=0.2)] | None, Meta(description="Allowed voltage drop over nominal voltage")] = None
     parallel_sets: Annotated[int, Meta(ge=1, le=6, description="Most conductors in parallel per pole")] = 4
     device: Annotated[bool, Meta(description="Whether an overcurrent device belongs to this circuit")] = True
@@ -104,8 +111,15 @@ class CircuitRequest(Struct, frozen=True, forbid_unknown_fields=True):
 class ConductorSize(Struct, frozen=True):
     """A conductor size in the system that the practice uses."""
 
-    system: Annotated[str, Meta(description="awg up to 4/0, kcmil above")]
+    system: Annotated[str, Meta(description="awg up to 4/0, kcmil above; mm2 outside the United States")]
     name: Annotated[str, Meta(description="Name of the size")]
+
+
+class ConventionalDrop(Struct, frozen=True):
+    """Voltage drop as the trade reckons it, beside the physical one."""
+
+    drop: Annotated[Amount, Meta(description="Voltage drop by the constant, out and back")]
+    constant: Annotated[Amount, Meta(description="The constant; it stands for one conductor temperature, which is cooler than a loaded cable outside NEC practice")]
 
 
 class ConductorAnswer(Struct, frozen=True):
@@ -121,6 +135,7 @@ class ConductorAnswer(Struct, frozen=True):
     drop_fraction: Annotated[float, Meta(description="The same over nominal voltage")]
     temperature: Annotated[Amount, Meta(description="Conductor temperature at the design current")]
     drop_at_temperature: Annotated[Amount, Meta(description="Voltage drop at that temperature")]
+    conventional_drop: Annotated[ConventionalDrop, Meta(description="Voltage drop by the constant that the practice's trade uses; no check rests on it")]
     load_voltage: Annotated[Amount, Meta(description="Voltage at the load when the source is at its lowest")]
     lug_studs: Annotated[str, Meta(description="Studs for which lugs of this size are usual")]
 
@@ -154,11 +169,12 @@ class SizedCircuit(Struct, frozen=True):
     why: Annotated[str, Meta(description="Why nothing fits; empty when sized")]
     rules: Annotated[str, Meta(description="The document that rules this class of circuit")]
     by_analogy: Annotated[bool, Meta(description="Whether that document is applied by analogy")]
+    size_table: Annotated[str, Meta(description="Which areas stand behind the names of the sizes")]
     design_current: Annotated[Amount, Meta(description="Average current")]
-    thermal_current: Annotated[Amount, Meta(description="Current that conductor terminals and device are sized for")]
+    thermal_current: Annotated[Amount, Meta(description="Current that the conductor is sized for; the device too, unless its check says more")]
     conductor: Annotated[ConductorAnswer | None, Meta(description="The conductor; null when nothing fits")]
     device: Annotated[DeviceAnswer | None, Meta(description="The overcurrent device; null when none belongs here or none fits")]
-    grounding_conductor: Annotated[ConductorSize | None, Meta(description="Equipment grounding conductor, where the practice asks for one by the device")]
+    grounding_conductor: Annotated[ConductorSize | None, Meta(description="Grounding or protective conductor, where the practice asks for one")]
     terminal_temperature: Annotated[Amount, Meta(description="Temperature rating used for the terminals")]
     insulation_temperature: Annotated[Amount, Meta(description="Temperature rating used for the insulation")]
     ambient_factor: Annotated[float | None, Meta(description="Correction for ambient temperature; null when no ampacity is permitted")]
@@ -202,12 +218,13 @@ def read(request: CircuitRequest, door: Door) -> Single:
             raise Problem("cannot-be-calculated", faults=faults)
     powered, maker, bank = isinstance(load, ByPower), isinstance(fault, MakersFigure), isinstance(fault, FromBank)
     return Single(
-        practice=request.practice, circuit_class=system.circuit_class, direct=direct, nominal_voltage_v=nominal,
+        practice=request.practice, kind=request.kind, circuit_class=system.circuit_class, direct=direct, nominal_voltage_v=nominal,
         lowest_voltage_v=nominal if lowest is None else lowest, highest_voltage_v=highest,
         current_a=None if powered else door.quantity(load.current, "current_a", "/load", "current"),
         power_w=door.quantity(load.power, "power_w", "/load", "power") if powered else None,
         efficiency=door.number(load.efficiency, "efficiency", "/load", "efficiency") if powered else None,
-        run_m=door.quantity(request.run, "run_m", "", "run"), continuous=request.continuous, place=request.place,
+        run_m=door.quantity(request.run, "run_m", "", "run"), continuous=request.continuous, critical=request.critical, place=request.place,
+        engine_space=request.engine_space, sheathed=request.sheathed_at_source,
         ambient_c=door.quantity(request.ambient, "ambient_c", "", "ambient"),
         loaded_conductors=door.number(request.loaded_conductors, "loaded_conductors", "", "loaded_conductors"),
         insulation_temperature_c=_rating(request.insulation, "insulation_temperature_c", "insulation", door),
@@ -227,67 +244,87 @@ def _rating(name: str | None, term: str, field: str, door: Door) -> float | None
     return door.number(float(name[:-1]), term, "", field) if name is not None else None
 
 
-def size_name(name: str) -> ConductorSize:
-    """A size with its system."""
-    return ConductorSize("kcmil" if name.isdigit() and int(name) >= 250 else "awg", name)
+def work(request: Single, case: Case) -> SizedSingle:
+    """Size the circuit. Raises Problem for a kind of dwelling or a size that the practice does not know."""
+    practice = case.library.practices[request.practice]
+    faults = []
+    if request.kind is not None and not practice.fits(request.kind):
+        faults.append(Fault("contradiction", f"{practice.title}: the practice is written for {', '.join(practice.kinds)}", "/kind"))
+    sizes = practice.source(request.circuit_class).sizes
+    if request.largest_conductor is not None and request.largest_conductor not in sizes.index:
+        known = list(sizes.columns[sizes.key])
+        faults.append(Fault("contradiction", f"{sizes.title}: {', '.join(known)}", "/largest_conductor", allowed=known))
+    if faults:
+        raise Problem("cannot-be-calculated", faults=faults)
+    return size_single(request, case)
 
 
-def write_device(device: Device, source: RuleSource, both_ways: bool) -> DeviceAnswer:
+def size_name(name: str, system: SizeSystem = "awg") -> ConductorSize:
+    """A size with its system; awg holds the kcmil sizes too."""
+    if system == "awg" and name.isdigit() and int(name) >= 250:
+        return ConductorSize("kcmil", name)
+    return ConductorSize(system, name)
+
+
+def write_device(device: Device, source: RuleSource, both_ways: bool, sheathed: bool = False) -> DeviceAnswer:
     """A device as it stands in an answer."""
-    within = Amount(source.source_distance_m, "m") if source.source_distance_m is not None else None
+    distance = source.source_distance_sheathed_m if sheathed else source.source_distance_m
+    within = Amount(distance, "m") if distance is not None else None
     return DeviceAnswer(
         device.family, device.title, device.kind, Amount(device.rating_a, "A"), Amount(device.voltage_v, "V"),
         Amount(device.interrupting_a, "A"), device.interrupting, ["from", "to"] if both_ways else ["from"], within,
     )
 
 
-def write_circuit(circuit: Circuit, source: RuleSource, both_ways: bool, case: Case) -> SizedCircuit:
+_CONSTANT_UNITS = {"circular-mils": "ohm.cmil/ft", "square-millimetres": "ohm.mm2/m"}
+
+
+def write_circuit(circuit: Circuit, source: RuleSource, both_ways: bool, case: Case, sheathed: bool = False) -> SizedCircuit:
     """A sized circuit as it stands in an answer."""
-    row = circuit.conductor
+    row, system = circuit.conductor, source.size_system
     conductor = None
     if row is not None:
-        lugs = case.library.tables["lugs"]
+        lugs = source.lugs
         conductor = ConductorAnswer(
-            size=size_name(row.size), sets=row.sets, area=Amount(row.area_mm2, "mm2"), ampacity=Amount(row.ampacity_a, "A"),
+            size=size_name(row.size, system), sets=row.sets, area=Amount(row.area_mm2, "mm2"), ampacity=Amount(row.ampacity_a, "A"),
             terminal_value=Amount(row.ampacity_terminal_a, "A"), insulation_value=Amount(row.ampacity_insulation_a, "A"),
             drop=Amount(row.drop_v, "V"), drop_fraction=row.drop_fraction, temperature=Amount(row.conductor_temperature_c, "degC"),
             drop_at_temperature=Amount(row.drop_at_temperature_v, "V"), load_voltage=Amount(circuit.load_voltage_v, "V"),
-            lug_studs=lugs.columns["usual_studs"][lugs.index[row.size]] if row.size in lugs.index else "",
+            conventional_drop=ConventionalDrop(
+                Amount(circuit.conventional_drop_v, "V"), Amount(circuit.drop_constant, _CONSTANT_UNITS[source.drop_rule])),
+            lug_studs=lugs.columns["usual_studs"][lugs.index[row.size]] if lugs is not None and row.size in lugs.index else "",
         )
     return SizedCircuit(
-        outcome=circuit.outcome, why=circuit.why, rules=source.document, by_analogy=source.by_analogy,
+        outcome=circuit.outcome, why=circuit.why, rules=source.document, by_analogy=source.by_analogy, size_table=source.sizes.title,
         design_current=Amount(circuit.design_current_a, "A"), thermal_current=Amount(circuit.thermal_current_a, "A"), conductor=conductor,
-        device=write_device(circuit.device, source, both_ways) if circuit.device else None,
-        grounding_conductor=size_name(circuit.grounding_size) if circuit.grounding_size else None,
+        device=write_device(circuit.device, source, both_ways, sheathed) if circuit.device else None,
+        grounding_conductor=size_name(circuit.grounding_size, system) if circuit.grounding_size else None,
         terminal_temperature=Amount(circuit.terminal_temperature_c, "degC"),
         insulation_temperature=Amount(circuit.insulation_temperature_c, "degC"), ambient_factor=circuit.ambient_factor,
         bundling_factor=circuit.bundling_factor, drop_limit=circuit.drop_limit,
         choice=write_choice(circuit.choice) if circuit.choice else None, checks=[write_check(check) for check in circuit.checks],
-        smaller=_neighbour(circuit.smaller), larger=_neighbour(circuit.larger),
+        smaller=_neighbour(circuit.smaller, system), larger=_neighbour(circuit.larger, system),
         failed=write_check(circuit.failed) if circuit.failed else None,
     )
 
 
-def _neighbour(neighbour) -> NeighbourAnswer | None:
+def _neighbour(neighbour, system: SizeSystem) -> NeighbourAnswer | None:
     if neighbour is None:
         return None
-    return NeighbourAnswer(size_name(neighbour.size), neighbour.sets, write_check(neighbour.failed) if neighbour.failed else None)
+    return NeighbourAnswer(size_name(neighbour.size, system), neighbour.sets, write_check(neighbour.failed) if neighbour.failed else None)
 
 
 _SOURCES = cited(conductor_formulas, fault_formulas, protection_formulas)
-_CONSTANTS = ("copper_temperature_coefficient", "bundling_free_run")
 
 
 def printed(circuit: Circuit, source: RuleSource, library: Library) -> list[Citation]:
     """Where the rules, tables, constants, devices and checks of a circuit are printed; its formulas' sources come on top."""
-    return [*rules_printed(source, library), *checks_printed(circuit, library)]
+    return [*rules_printed(source), *checks_printed(circuit, library)]
 
 
-def rules_printed(source: RuleSource, library: Library) -> list[Citation]:
+def rules_printed(source: RuleSource) -> list[Citation]:
     """What all circuits under one rule source rest on."""
-    tables = library.tables
-    constants = tables["constants"]
-    return [*source.printed, tables["awg_conductors"].citation, *[constants.citation_of_row[constants.row(name)] for name in _CONSTANTS]]
+    return [*source.printed, source.sizes.citation, *source.constants_printed]
 
 
 def checks_printed(circuit: Circuit, library: Library) -> list[Citation]:
@@ -305,6 +342,6 @@ def write(worked: SizedSingle, case: Case) -> CircuitAnswer:
     """The answer."""
     circuit, source = worked.circuit, worked.source
     return CircuitAnswer(
-        circuit=write_circuit(circuit, source, worked.both_ways, case),
+        circuit=write_circuit(circuit, source, worked.both_ways, case, worked.sheathed),
         **envelope(case, [*printed(circuit, source, case.library), *_SOURCES], CAUTIONS),
     )
