@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.sources.model import Supply
-from ..reference.practices import RuleSource
 from .assembly import BAY, CLAMP, PANEL, Assembly
 from .formulas import alternating_current, between_legs, generator_conductor_current, inlet_current, output_current, pass_through_current, summed_va
 from .model import ISLAND_MODES, Bond, Function, Mode, Network, Path, Protection, Ratings

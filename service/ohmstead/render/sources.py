@@ -7,7 +7,7 @@ from ..electrical.solar.model import MONTHS
 from ..electrical.sources.model import AlternatingSide, Charging, ChargeTotal, Supply
 from ..electrical.year.model import Year
 from .layout import heading, item, listed, paragraph, table, word
-from .number import counted, down, exact, mass, near, percent, percent_down, temperature, up
+from .number import counted, down, exact, mass, percent, percent_down, temperature, up
 from .verdicts import said, stands_in_the_way
 
 _LONGEST_HEAD = 12

@@ -144,7 +144,6 @@ class Circumstances:
         self.document = document = document_of(sized.source)
         self.sizes = self.source.sizes.column("size")
         self.relation = self.source.device_allowance if self.circuit.above_ampacity else self.source.device_relation
-        assumed = {assumption.name: assumption.value for assumption in case.assumptions}
         self.nominal = request.system.nominal.value
         lowest = getattr(request.system, "lowest", None)
         lowest_v = self.nominal if lowest is None else lowest.value

@@ -100,7 +100,7 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
     When nothing qualifies the outcome is `nothing-fits` with the check that failed on the largest candidate.
     `neighbours=False` leaves out the next sizes down and up.
     """
-    source, library = run.source, case.library
+    source = run.source
     average = run.current_a
     rms = average if run.ripple_power_factor is None else ripple_current(average, ripple_factor(run.ripple_power_factor))
     duty = continuous_current(source.continuous_factor, average) if run.continuous else average

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...nomenclature import TERMS
-from ...reference.case import Case, no_more
+from ...reference.case import no_more
 from ...reference.citations import cite
 from ...working import Check, Choice, Rule, at_most
 from .charging import Surroundings, energy, fill, of_chemistry, presence, remark
