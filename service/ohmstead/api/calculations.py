@@ -30,7 +30,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         description="The smallest conductor that passes every check of the practice for this class of circuit, and its "
         "overcurrent device: rating, voltage, interrupting rating, family and place. Says which check decided and what "
         "the next smaller size fails.",
-        examples=("circuit-inverter", "circuit-water-pump"), get=True,
+        examples=("circuit-inverter", "circuit-water-pump", "circuit-bilge-pump"), get=True,
     ),
     Calculation(
         name="fault", request=fault.FaultRequest, answer=fault.FaultAnswer, read=fault.read, work=fault_at_point, write=fault.write,
