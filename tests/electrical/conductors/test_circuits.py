@@ -100,6 +100,21 @@ def test_what_is_said_beside_the_size(base, given, code):
     assert answer.circuit.outcome == "sized"
 
 
+POINTERS = {
+    "free-air-basis": "/place",
+    "beyond-listed-lugs": "/largest_conductor",
+    "no-short-circuit-figure": "/fault",
+    "short-circuit-not-known": "/fault",
+    "interrupting-rating-short": "/fault",
+}
+
+
+@pytest.mark.parametrize(("base", "given", "code"), FINDINGS)
+def test_a_finding_points_at_the_field_that_it_is_about(base, given, code):
+    found = ask(request_of({"base": base, "given": given})).findings
+    assert {finding.pointer for finding in found if finding.code == code} == {POINTERS.get(code, "")}
+
+
 @pytest.mark.parametrize("code", [param.values[2] for param in FINDINGS])
 def test_what_is_not_said_without_need(code):
     """A sound short feeder with a maker's figure leaves nothing to remark."""

@@ -19,6 +19,7 @@ from ohmstead.electrical.conductors.formulas import (
     continuous_current,
     current_from_power,
     derated_needed,
+    drop_by_circular_mils,
     drop_by_square_millimetres,
     drop_limit_volts,
     drop_share,
@@ -183,6 +184,17 @@ def test_what_is_asked_of_the_table_is_what_then_carries(current, ambient, bundl
 def test_the_resistance_asked_for_drops_exactly_what_is_allowed(current, run, limit, count):
     asked = resistance_needed(limit, current, run, count)
     assert voltage_drop(current, loop_resistance(asked, run, count)) == pytest.approx(limit, rel=1e-12)
+
+
+@given(current=amounts, run=st.floats(0.1, 500), area=st.floats(1, 1e6), count=sets)
+def test_sets_in_parallel_share_the_conventional_drop(current, run, area, count):
+    """So many conductors drop as much as one of so many times the area."""
+    assert drop_by_circular_mils(10.75, current, run, area, count) == pytest.approx(
+        drop_by_circular_mils(10.75, current, run, area * count, 1.0), rel=1e-12
+    )
+    assert drop_by_square_millimetres(0.0164, current, run, area, count) == pytest.approx(
+        drop_by_square_millimetres(0.0164, current, run, area * count, 1.0), rel=1e-12
+    )
 
 
 def test_traps_are_among_them():

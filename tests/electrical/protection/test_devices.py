@@ -27,6 +27,7 @@ SHELF = Shelf()
 FEEDER = SHELF.plain.practices["us-dwelling"].source("dc-feeder")
 STORAGE = SHELF.plain.practices["us-dwelling"].source("bank-main")
 VEHICLE = SHELF.plain.practices["us-vehicle"].source("dc-feeder")
+BOAT = SHELF.plain.practices["us-craft"].source("dc-feeder")
 STANDARD = FEEDER.standard_ratings.column("rating_a")
 SIZES = SHELF.plain.tables["awg_conductors"]
 
@@ -86,6 +87,13 @@ def test_verdict_on_interrupting(fault, proven, verdict):
     assert (first.family, first.interrupting) == ("class-t", verdict)
 
 
+def test_a_branch_of_unknown_fault_keeps_the_order_of_preference_and_proves_nothing():
+    """It sits behind the main device; a main or a feeder of unknown fault takes the strongest."""
+    devices = offered(use="branch", needed_a=7.5)
+    assert devices[0].family == "blade" and {device.interrupting for device in devices} == {"not-proven"}
+    assert devices[0].interrupting_a < max(device.interrupting_a for device in devices)
+
+
 def test_a_voltage_that_is_reached_will_do_and_one_that_is_not_will_not():
     assert "terminal-fuse-58" in [device.row for device in offered(use="feeder", highest_voltage_v=58.0)]
     assert "terminal-fuse-58" not in [device.row for device in offered(use="feeder", highest_voltage_v=58.4)]
@@ -94,7 +102,7 @@ def test_a_voltage_that_is_reached_will_do_and_one_that_is_not_will_not():
 
 def test_polarity_marks_and_current_both_ways():
     one_way = offered(use="branch", needed_a=15.0, highest_voltage_v=58.4)
-    assert "din-breaker-dc" in [device.family for device in one_way]
+    assert [device.family for device in one_way if device.polarised] == ["din-breaker-dc"]
     both = offered(use="branch", needed_a=15.0, highest_voltage_v=58.4, both_ways=True)
     assert both and not any(device.polarised for device in both)
 
@@ -161,7 +169,9 @@ RATINGS = sorted({rating for series in SHELF.plain.series.values() for rating in
 
 @settings(max_examples=300, deadline=None)
 @given(
-    relation=st.sampled_from(("next-size-up", "not-above-ampacity", "conductor-not-below-device")),
+    relation=st.sampled_from(
+        ("next-size-up", "next-size-up-to-excess", "not-above-ampacity", "conductor-not-below-device")
+    ),
     rating=st.one_of(st.sampled_from(RATINGS), st.sampled_from(STANDARD), st.floats(1.5, 2000)),
     ampacity=st.one_of(
         st.floats(1.5, 2000),
@@ -171,9 +181,10 @@ RATINGS = sorted({rating for series in SHELF.plain.series.values() for rating in
 )
 def test_asking_agrees_with_verifying(relation, rating, ampacity):
     """The ampacity that is asked for is the least that the verdict accepts, for every rating and every relation."""
-    needed, itself = ampacity_for(relation, rating, FEEDER)
+    source = BOAT if relation == "next-size-up-to-excess" else FEEDER
+    needed, itself = ampacity_for(relation, rating, source)
     asked = ampacity >= needed * (1 - 1e-9) if itself else ampacity > needed * (1 + 1e-9)
-    accepted = rating <= device_limit(relation, ampacity, FEEDER) * (1 + 1e-9)
+    accepted = rating <= device_limit(relation, ampacity, source) * (1 + 1e-9)
     assert asked == accepted
 
 
@@ -278,3 +289,57 @@ def test_a_rating_that_stands_in_for_a_device():
     assert assumed_rating(FEEDER, 17.5) == 20.0
     assert assumed_rating(FEEDER, 20.0) == 20.0
     assert assumed_rating(FEEDER, 6001.0) is None
+
+
+# -- grounding conductors of boats and of the metric practices, by plain search ---------------------------------------
+
+
+def smallest_of_area(sizes, area):
+    """First size with so much copper; None where the table ends below it."""
+    return next((name for name, mm2 in zip(sizes.column("size"), sizes.column("area_mm2"), strict=True) if mm2 >= area * (1 - 1e-9)), None)
+
+
+def one_below(sizes, row, sets, least):
+    return smallest_of_area(sizes, sizes.column("area_mm2")[max(row - 1, sizes.row(least))] * sets)
+
+
+counts = st.integers(1, 4).map(float)
+
+
+@given(row=st.integers(0, BOAT.sizes.rows - 1), sets=counts)
+def test_one_size_below_the_circuit(row, sets):
+    """Boats: one size below the circuit conductors, all sets together, and not below 16 AWG."""
+    sizes = BOAT.sizes
+    expected = one_below(sizes, row, sets, "16")
+    assert grounding_size(BOAT, 30.0, row, row, sizes, True, sets) == expected
+
+
+@given(row=st.integers(0, BOAT.sizes.rows - 1), sets=counts, rating=st.sampled_from((None, 15.0, 30.0, 30.1, 50.0)))
+def test_one_size_below_beyond_a_step(row, sets, rating):
+    """Boats on alternating current: as large as the circuit up to 30 A, one size below it above."""
+    source = SHELF.plain.practices["us-craft"].source("ac-branch")
+    sizes = source.sizes
+    whole = smallest_of_area(sizes, sizes.column("area_mm2")[row] * sets)
+    expected = whole if rating is None or rating <= 30.0 else one_below(sizes, row, sets, "16")
+    assert grounding_size(source, rating, row, row, sizes, True, sets) == expected
+
+
+@given(row=st.integers(0, 20), sets=counts)
+def test_protective_conductor_by_the_line_conductor(row, sets):
+    """IEC 60364-5-54: as large up to 16 mm2, 16 mm2 up to 35, half above."""
+    source = SHELF.plain.practices["intl-dwelling"].source("ac-branch")
+    sizes = source.sizes
+    row = min(row, sizes.rows - 1)
+    line = sizes.column("area_mm2")[row] * sets
+    needed = line if line <= 16 else 16 if line <= 35 else line / 2
+    assert grounding_size(source, None, row, row, sizes, True, sets) == smallest_of_area(sizes, needed)
+
+
+@pytest.mark.parametrize(
+    ("size", "expected"),
+    [("10", "10"), ("16", "16"), ("25", "16"), ("35", "16"), ("50", "25"), ("70", "35"), ("95", "50"), ("240", "120")],
+)
+def test_protective_conductor_as_it_is_printed(size, expected):
+    source = SHELF.plain.practices["intl-dwelling"].source("ac-branch")
+    row = source.sizes.row(size)
+    assert grounding_size(source, None, row, row, source.sizes, True) == expected
