@@ -60,6 +60,8 @@ terminal_temperature_c | Tt    | degC | temperature rating of the terminal
 ambient_c             | Ta     | degC | ambient temperature
 resistance_ohm_per_km | Rc     | ohm/km | conductor resistance at conductor temperature
 loop_resistance_ohm   | R      | ohm  | resistance out and back, all sets
+return_resistance_ohm | Rret   | ohm  | resistance of a chassis that carries the current back
+return_limit_a        | Iret   | A    | largest current that may return by a chassis
 drop_v                | ΔU     | V    | voltage drop at the design current
 drop_fraction         | u      | 1    | voltage drop over nominal voltage
 drop_limit            | umax   | 1    | allowed voltage drop over nominal voltage

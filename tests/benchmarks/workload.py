@@ -14,7 +14,7 @@ from ohmstead.electrical.conductors.model import Circuit, Run
 from ohmstead.electrical.conductors.sizing import size_circuit
 from ohmstead.installation import assembly
 from ohmstead.reference.case import Case, Shelf
-from ohmstead.wire.v1.circuit import write_circuit
+from ohmstead.wire.v1.circuit_answer import write_circuit
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "openapi" / "examples"
 BY_NAME: dict[str, Calculation] = {calculation.name: calculation for calculation in CALCULATIONS}

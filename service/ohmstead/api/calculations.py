@@ -10,7 +10,7 @@ from ..electrical.sharing.sizing import share_current
 from ..electrical.storage.sizing import size_bank
 from ..plan.size import size_plan
 from ..render.text import render_plan
-from ..wire.v1 import array, bank, brief, circuit, demand, fault, inverter, plan, sharing
+from ..wire.v1 import array, bank, brief, circuit, circuits, demand, fault, inverter, plan, sharing
 from .calculation import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
@@ -29,8 +29,16 @@ CALCULATIONS: tuple[Calculation, ...] = (
         summary="Size one circuit",
         description="The smallest conductor that passes every check of the practice for this class of circuit, and its "
         "overcurrent device: rating, voltage, interrupting rating, family and place. Says which check decided and what "
-        "the next smaller size fails.",
+        "the next smaller size fails. A conductor and a device that were chosen beforehand are judged beside it.",
         examples=("circuit-inverter", "circuit-water-pump", "circuit-bilge-pump"), get=True,
+    ),
+    Calculation(
+        name="circuits", request=circuits.CircuitsRequest, answer=circuits.CircuitsAnswer,
+        read=circuits.read, work=circuits.work, write=circuits.write,
+        summary="Size a list of circuits",
+        description="Up to 500 circuits in one request, each sized as a single one is and found again by its name; an assumption that several share "
+        "is listed once, and a finding points to the circuit that it is about.",
+        examples=("circuits-climbers-van",),
     ),
     Calculation(
         name="fault", request=fault.FaultRequest, answer=fault.FaultAnswer, read=fault.read, work=fault_at_point, write=fault.write,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ..electrical.conductors.model import Circuit as Sized
+from ..electrical.conductors.model import End as Landing
 from ..electrical.conductors.model import Run
 from ..electrical.conductors.sizing import size_circuit
 from ..electrical.faults.model import Fault
@@ -26,6 +27,7 @@ BANK, BAY, PANEL = "bank", "equipment bay", "panel"
 
 _ON_STUDS = ("bank-unit", "bank-main", "inverter-dc", "controller-output", "dc-dc-input", "dc-dc-output", "charger-output", "dc-feeder", "always-live")
 """Classes of circuits that end on the large studs of battery posts, bus bars and fuse holders."""
+_ON_LARGE_STUDS = (Landing(LARGE_STUD.size, conductors_most=4),) * 2
 
 
 class Drawn:
@@ -64,8 +66,6 @@ class Assembly:
         self._segments: dict[tuple, tuple[Segment, ...]] = {}
         self._lengths: dict[str, float] = {}
         self._pieces: dict[tuple[str, int], float] = {}
-        lugs = case.library.tables["lugs"].columns
-        self._least = next(size for size, studs in zip(lugs["size"], lugs["made_studs"], strict=True) if LARGE_STUD.size in studs.split())
         self._ambient_c = case.assume("ambient_c")
 
     def add(
@@ -203,7 +203,7 @@ class Assembly:
             ripple_power_factor=ripple_power_factor, ambient_c=self.lengths.ambient_c.get(circuit_class),
             fault_current_a=fault.current_a if fault else None, fault_proven=fault.proven if fault else False, both_ways=both_ways,
             device=device, device_limit_a=device_limit_a, drop_limit=drop_limit,
-            smallest_conductor=self._least if circuit_class in _ON_STUDS else None, grounding=source.grounding_conductor,
+            ends=_ON_LARGE_STUDS if circuit_class in _ON_STUDS else (), grounding=source.grounding_conductor,
             enlarge_grounding=source.grounding_enlarged,
         )
         return size_circuit(run, self.case, neighbours=False), source

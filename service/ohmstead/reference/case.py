@@ -114,7 +114,7 @@ def _as_it_is(pointer: str) -> str:
 class Case:
     """What one calculation reads from and writes to."""
 
-    __slots__ = ("library", "traced", "house_rules", "assumptions", "findings", "places", "fitting_families", "_assumed")
+    __slots__ = ("library", "traced", "house_rules", "assumptions", "findings", "places", "fitting_families", "surroundings", "_assumed")
 
     def __init__(self, library: Library, house_rules: Mapping[str, float]):
         self.library = library
@@ -126,6 +126,8 @@ class Case:
         """Turns a pointer into the request of a part into one into the request of the whole."""
         self.fitting_families: dict[tuple, tuple[int, ...]] = {}
         """Device families that fit a use, a voltage and a fault, found once a calculation."""
+        self.surroundings: dict[tuple, object] = {}
+        """What circuits of one class share, worked out once a calculation."""
         self._assumed: dict[str, float] = {}
 
     def assume(self, name: str, given: float | None = None) -> float:

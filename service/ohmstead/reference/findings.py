@@ -49,6 +49,17 @@ declare("parallel-sets", "code", "caution",
 declare("beyond-listed-lugs", "missing-data", "caution",
         "{size} is larger than {largest}, the largest conductor for which copper lugs are listed; the terminals were said to take it.",
         "Use clamps or lugs that are listed for this size at both ends, or allow conductors in parallel.", "NEC 110.14")
+declare("chosen-unsafe", "code", "unsafe", "What was chosen does not pass: {why}",
+        "Take the conductor and the device of the answer, or better ones, and ask for their verdict.")
+declare("chosen-drops", "shortfall", "caution", "What was chosen drops {drop} % at its own temperature, more than is allowed.",
+        "Take a larger conductor, or accept the drop and say so with the limit.")
+declare("chosen-not-proven", "missing-data", "caution", "What was chosen passes as far as it is known: {why}",
+        "Read the label and obtain the maker's short-circuit figure.", "NEC 110.9")
+declare("rating-not-made", "advice", "caution", "{family} is not made with a rating of {rating} A as far as is known.",
+        "Read the label again; a blade of the wrong family may not fit its holder.")
+declare("terminals-above-insulation", "advice", "note",
+        "The terminals are rated {terminals} °C and the insulation {insulation} °C; the lower of the two counts.",
+        "Take insulation of at least the terminals' rating to use it.", "NEC 110.14(C)")
 declare("drop-governs", "advice", "note",
         "Voltage drop, not ampacity, decided this conductor.", "Move the equipment closer or accept a larger drop.")
 

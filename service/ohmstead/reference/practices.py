@@ -130,6 +130,10 @@ class RuleSource(Struct, frozen=True):
     constants_printed: tuple[Citation, ...]
     """Where the constants that every circuit rests on are printed."""
     free_air: Ampacities | None = None
+    return_rule: Citation | None = None
+    """Where it is printed how the current may return."""
+    chassis_return_a: float | None = None
+    """Largest current that may return by a chassis; None where only a conductor may carry it."""
 
 
 class Duty(Struct, frozen=True):
@@ -231,6 +235,7 @@ class _Reader:
             ])),
             constants_printed=tuple(self.cited_constant(entry[field]) for field in _EVERY_CIRCUIT if field in entry),
             free_air=free_air[0] if free_air else None,
+            return_rule=self.clause(*entry.get("return_rule", (entry["citation"], ""))), chassis_return_a=self.value(entry, "chassis_return"),
         )
 
     def table(self, source: str, name: str) -> Table:

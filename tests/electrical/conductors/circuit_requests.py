@@ -18,6 +18,7 @@ from ohmstead.wire.quantities import (
     FaultCurrent,
     Power,
     Quantity,
+    Resistance,
     RunLength,
 )
 from ohmstead.wire.v1 import circuit as wire
@@ -110,6 +111,37 @@ _loads = st.one_of(
 )
 
 
+ratings = st.one_of(st.none(), st.sampled_from(get_args(wire.TerminalRating)))
+resistances = st.builds(Resistance, value=_spread(0.1, 100), unit=st.just("mohm"))
+stud_ends = st.builds(
+    wire.StudEnd, thread=st.sampled_from(("#10", "1/4", "3/8", "M6", "M8", "M10", "M12")), lugs_most=st.integers(1, 6), rating=ratings,
+    largest=st.one_of(st.none(), st.none(), st.sampled_from(get_args(wire.SizeName))),
+)
+clamp_ends = st.builds(
+    wire.ClampEnd, largest=st.sampled_from(get_args(wire.SizeName)), conductors_most=st.integers(1, 6), rating=ratings,
+    smallest=st.one_of(st.none(), st.sampled_from(get_args(wire.SizeName)[:12])),
+)
+ends = st.one_of(st.none(), st.none(), stud_ends, clamp_ends)
+stretches = st.builds(
+    wire.FurtherStretch, length=runs, place=st.sampled_from(("enclosed", "free-air")), engine_space=st.sampled_from((False, False, True)),
+    ambient=st.one_of(st.none(), ambients), loaded_conductors=st.one_of(st.none(), st.integers(1, 60)),
+)
+returns = st.one_of(
+    st.just(wire.ByConductor()), st.just(wire.ByConductor()), st.just(wire.ByHull()),
+    st.builds(wire.ByChassis, resistance=st.one_of(st.none(), resistances)),
+)
+labels = st.builds(
+    wire.DeviceLabel, rating=currents, family=st.one_of(st.none(), st.sampled_from(get_args(wire.FamilyName))),
+    voltage=st.one_of(st.none(), st.builds(DcVoltage, value=_spread(1, 1000), unit=st.just("V"))),
+    interrupting=st.one_of(st.none(), st.builds(FaultCurrent, value=_spread(1, 200000), unit=st.just("A"))),
+    polarity_marked=st.one_of(st.none(), st.booleans()),
+)
+choices = st.builds(
+    wire.ChosenConductor, size=st.one_of(st.none(), st.sampled_from(get_args(wire.SizeName))), sets=st.integers(1, 6),
+    device=st.one_of(st.none(), labels),
+)
+
+
 def requests(**fixed) -> st.SearchStrategy[wire.CircuitRequest]:
     """Requests of the whole space; `fixed` narrows single fields."""
     fields = {
@@ -125,6 +157,12 @@ def requests(**fixed) -> st.SearchStrategy[wire.CircuitRequest]:
         "insulation": st.one_of(st.none(), st.sampled_from(get_args(wire.InsulationRating))),
         "terminals": st.one_of(st.none(), st.sampled_from(get_args(wire.TerminalRating))),
         "largest_conductor": st.one_of(st.none(), st.none(), st.sampled_from(get_args(wire.SizeName))),
+        "further": st.one_of(st.just([]), st.just([]), st.lists(stretches, min_size=1, max_size=3)),
+        "from_end": ends,
+        "to_end": ends,
+        "return_path": st.one_of(st.just(wire.ByConductor()), returns),
+        "device_family": st.one_of(st.none(), st.none(), st.none(), st.sampled_from(get_args(wire.FamilyName))),
+        "chosen": st.one_of(st.none(), st.none(), choices),
         "critical": st.booleans(),
         "engine_space": st.sampled_from((False, False, True)),
         "sheathed_at_source": st.booleans(),
@@ -139,13 +177,25 @@ def requests(**fixed) -> st.SearchStrategy[wire.CircuitRequest]:
 
 
 def of_the_practice(request: wire.CircuitRequest) -> wire.CircuitRequest:
-    """The largest conductor in a size that the practice has; the next best of its own where it has not."""
-    largest = request.largest_conductor
+    """The named sizes in those that the practice has; the next best of its own where it has not."""
     sizes = PRACTICES[request.practice].source(request.system.circuit_class).sizes.column("size")
-    if largest is None or largest in sizes:
-        return request
-    own = sizes[len(largest) * 7 % len(sizes)]
-    return msgspec.structs.replace(request, largest_conductor=own)
+
+    def own(name: str | None) -> str | None:
+        return name if name is None or name in sizes else sizes[len(name) * 7 % len(sizes)]
+
+    def end_of(end):
+        if isinstance(end, wire.ClampEnd):
+            largest, smallest = own(end.largest), own(end.smallest)
+            if smallest is not None and sizes.index(smallest) > sizes.index(largest):
+                smallest = None
+            return msgspec.structs.replace(end, largest=largest, smallest=smallest)
+        return end if end is None else msgspec.structs.replace(end, largest=own(end.largest))
+
+    chosen = request.chosen
+    return msgspec.structs.replace(
+        request, largest_conductor=own(request.largest_conductor), from_end=end_of(request.from_end), to_end=end_of(request.to_end),
+        chosen=chosen if chosen is None else msgspec.structs.replace(chosen, size=own(chosen.size)),
+    )
 
 
 def accepted(request: wire.CircuitRequest) -> wire.CircuitRequest:

@@ -16,11 +16,11 @@ from ohmstead.reference.case import Shelf
 from ohmstead.units import FACTORS
 from ohmstead.wire.base import plain_float
 from ohmstead.wire.quantities import AirTemperature, Current, Quantity, RunLength
-from ohmstead.wire.v1.circuit import ByCurrent, ByPower, CircuitRequest, PracticeName
+from ohmstead.wire.v1.circuit import ByChassis, ByConductor, ByCurrent, ByPower, CircuitRequest, ClampEnd, PracticeName, StudEnd
 from ohmstead.working import Traced, trace
 
 TABLES = Shelf().plain.tables
-LUGS = set(TABLES["lugs"].column("size"))
+HOLES = dict(zip(TABLES["lugs"].column("size"), map(str.split, TABLES["lugs"].column("made_studs")), strict=True))
 SLACK = 1 + 1e-8
 
 
@@ -156,48 +156,44 @@ class Circumstances:
         self.rms = self.average * (1 if pf is None else math.sqrt(1 + 0.5 / pf**2))
         self.thermal = max(self.average * (document.factor if request.continuous else 1), self.rms)
         self.needed = max(self.average * (max(document.factor, document.device_factor) if request.continuous else 1), self.rms)
-        self.ambient = document.ambient_c if request.ambient is None else in_service(request.ambient)
-        if request.engine_space:
-            self.ambient = 50.0 if request.ambient is None else max(50.0, self.ambient)
         self.insulation = float(request.insulation[:-1]) if request.insulation else document.insulation
-        free = request.place == "free-air" and document.air is not None
-        self.printed = document.air if free else document.ampacity
-        self.rating = usable(self.printed, self.insulation)
-        self.factor = None if self.rating is None else factor_at(document, self.ambient, self.rating)
-        self.run_m = in_service(request.run)
-        self.loaded = request.loaded_conductors or 2
+        self.stretches = [Stretch(self, request.run, request), *(Stretch(self, part.length, part) for part in request.further)]
+        self.ambient, self.run_m = self.stretches[0].ambient, sum(part.run_m for part in self.stretches)
         self.limit = self.circuit.drop_limit
+        self.ends = [end for end in (request.from_end, request.to_end) if end is not None]
+        self.back = request.return_path
+        self.refused = not isinstance(self.back, ByConductor) and not (
+            isinstance(self.back, ByChassis) and self.source.name == "vehicle-low-voltage-branch" and self.average <= 30 * SLACK
+        )
 
     def terminal_value(self, size: str) -> float:
-        """Table value at the terminals: their mark, or what unmarked ones count as."""
+        """Table value at the terminals: the lower of both ends' marks, or what unmarked ones count as; never above the insulation's."""
         printed = self.document.ampacity
-        if self.request.terminals:
-            rating = float(self.request.terminals[:-1])
-        elif not self.document.small_terminals:
-            rating = self.document.usual_terminals
+        if not self.document.small_terminals:
+            usual = self.document.usual_terminals
         else:
             small = self.thermal <= 100 * SLACK or self.sizes.index(size) <= self.sizes.index("1")
-            rating = 60 if small else 75
+            usual = 60 if small else 75
+        marks = [end.rating for end in self.ends] + [None] * (2 - len(self.ends))
+        marks = [mark or self.request.terminals for mark in marks]
+        rating = min([float(mark[:-1]) if mark else usual for mark in marks] + [self.insulation])
         table, column = printed[usable(printed, rating)]
         return TABLES[table].cell(size, column)
 
-    def adjustment(self, sets: int) -> float | None:
-        free = self.document.free_run
-        if self.request.place == "free-air" or (free is not None and self.run_m <= free * SLACK):
-            return 1.0
-        return adjustment_for(self.document, self.loaded * sets)
-
     def faults(self, size: str, sets: int, device: float | None, relation: str | None = None) -> list[str]:
         """Why conductors of this size do not do here."""
-        together = self.adjustment(sets)
-        if together is None:
+        if any(part.adjustment(sets) is None for part in self.stretches):
             return ["too many together"]
-        table, column = self.printed[self.rating]
         at_terminals = self.terminal_value(size) * sets
-        conditions = TABLES[table].cell(size, column) * self.factor * together * sets
-        heat = self.ambient + (self.insulation - self.ambient) * (self.rms / conditions) ** 2
-        resistance = TABLES[self.document.sizes].cell(size, "resistance_75c")
-        drop = 2 * self.run_m * self.average * resistance / 1000 / sets / self.nominal
+        conditions = min(part.conditions(size, sets) for part in self.stretches)
+        resistance = TABLES[self.document.sizes].cell(size, "resistance_75c") / 1000 / sets
+        given = self.back.resistance if isinstance(self.back, ByChassis) else None
+        ways, metal = (2, 0.0) if given is None else (1, in_service(given))
+        drop = (ways * self.run_m * resistance + metal) * self.average / self.nominal
+        hot = metal
+        for part in self.stretches:
+            heat = part.ambient + (self.insulation - part.ambient) * (self.rms / part.conditions(size, sets)) ** 2
+            hot += ways * part.run_m * resistance * (1 + self.document.coefficient * (heat - 75))
         found = []
         if self.thermal > at_terminals * SLACK:
             found.append("ampacity-at-terminals")
@@ -205,7 +201,7 @@ class Circumstances:
             found.append("ampacity-under-conditions")
         if drop > self.limit * SLACK:
             found.append("voltage-drop")
-        if drop * (1 + self.document.coefficient * (heat - 75)) > self.limit * SLACK:
+        if hot * self.average / self.nominal > self.limit * SLACK:
             found.append("voltage-drop-at-temperature")
         if device is not None:
             if device > largest_device(min(at_terminals, conditions), relation or self.source.device_relation) * SLACK:
@@ -219,15 +215,45 @@ class Circumstances:
         """Sizes that are made, that the terminals take and that may be paralleled so many times."""
         direct = self.source.current == "direct"
         document, row_of = self.document, self.sizes.index
-        largest = row_of(self.request.largest_conductor or document.largest)
+        takes = [end.largest or self.request.largest_conductor for end in self.ends]
+        takes += [self.request.largest_conductor] * (2 - len(self.ends))
+        largest = min(row_of(size or document.largest) for size in takes)
         least = 0 if document.smallest is None else row_of(document.smallest)
+        least = max([least, *(row_of(end.smallest) for end in self.ends if isinstance(end, ClampEnd) and end.smallest)])
+        most = min([6, *(end.lugs_most if isinstance(end, StudEnd) else end.conductors_most for end in self.ends)])
+        studs = [end.thread for end in self.ends if isinstance(end, StudEnd)]
+        lugged = document.lugs and (studs if self.ends else direct)
         return [
             size
             for row, size in enumerate(self.sizes)
-            if least <= row <= largest
-            and not (direct and document.lugs and size not in LUGS and row <= row_of("4/0"))
+            if least <= row <= largest and sets <= most
+            and not (lugged and size not in HOLES and (studs or row <= row_of("4/0")))
+            and not (lugged and size in HOLES and any(stud not in HOLES[size] for stud in studs))
             and (sets == 1 or row >= row_of(document.parallel_from))
         ]
+
+
+class Stretch:
+    """One stretch of the run and what its place allows."""
+
+    def __init__(self, c: Circumstances, length: Quantity, said):
+        document = c.document
+        self.run_m = in_service(length)
+        self.ambient = document.ambient_c if said.ambient is None else in_service(said.ambient)
+        if said.engine_space:
+            self.ambient = 50.0 if said.ambient is None else max(50.0, self.ambient)
+        self.printed = document.air if said.place == "free-air" and document.air is not None else document.ampacity
+        self.rating = usable(self.printed, c.insulation)
+        self.factor = None if self.rating is None else factor_at(document, self.ambient, self.rating)
+        self.alone = said.place == "free-air" or (document.free_run is not None and self.run_m <= document.free_run * SLACK)
+        self.loaded, self.document = said.loaded_conductors or 2, document
+
+    def adjustment(self, sets: int) -> float | None:
+        return 1.0 if self.alone else adjustment_for(self.document, self.loaded * sets)
+
+    def conditions(self, size: str, sets: int) -> float:
+        table, column = self.printed[self.rating]
+        return TABLES[table].cell(size, column) * self.factor * self.adjustment(sets) * sets
 
 
 def in_service(quantity: Quantity) -> float:
@@ -242,14 +268,21 @@ def sound(request: CircuitRequest) -> None:
     c = Circumstances(accepted(request))
     circuit, row, device = c.circuit, c.circuit.conductor, c.circuit.device
     assert circuit.thermal_current_a == pytest.approx(c.thermal, rel=1e-9)
-    assert circuit.ambient_factor == c.factor
     if circuit.outcome == "nothing-fits":
+        none = [part.factor for part in c.stretches if part.factor is None]
+        assert circuit.ambient_factor == (none or [c.stretches[0].factor])[0]
+        assert not c.refused or circuit.failed.rule.name == "return-path"
         assert row is None and circuit.why and circuit.choice is None
         assert circuit.failed is None or not circuit.failed.passed
-        if c.nominal > c.document.limit_v * SLACK:
+        if c.nominal > c.document.limit_v * SLACK and not c.refused:
             assert circuit.failed.rule.name == "within-scope"
         return
-    assert c.nominal <= c.document.limit_v * SLACK
+    assert c.nominal <= c.document.limit_v * SLACK and not c.refused
+    least = min(part.conditions(row.size, row.sets) for part in c.stretches)
+    assert row.ampacity_conditions_a == pytest.approx(least, rel=1e-9)
+    assert (circuit.ambient_factor, circuit.ambient_c) in [
+        (part.factor, pytest.approx(part.ambient, rel=1e-9)) for part in c.stretches if part.conditions(row.size, row.sets) <= least * SLACK
+    ]
     assert circuit.why == "" and circuit.failed is None
     assert 1 <= row.sets <= request.parallel_sets
     assert row.size in c.permitted(row.sets)
@@ -465,7 +498,7 @@ def plain_and_traced(request: CircuitRequest) -> None:
     working = traced.working
     traced.working = None
     assert msgspec.json.encode(plain, enc_hook=plain_float) == msgspec.json.encode(traced, enc_hook=plain_float)
-    bare = list(floats(traced.circuit, ""))
+    bare = [*floats(traced.circuit, "/circuit"), *floats(traced.chosen, "/chosen")]
     assert [place for place, number in bare if type(number) is not Traced] == [], "numbers without an origin"
     assert len(working.places) == len(bare)
     numbers = [number for _, number in bare]
@@ -518,6 +551,8 @@ def moved(part):
             return part
         num, add, den = FACTORS[part.unit, other]
         return type(part)((part.value * num + add) / den, other)
+    if isinstance(part, list):
+        return [moved(item) for item in part]
     if isinstance(part, msgspec.Struct):
         return msgspec.structs.replace(part, **{field: moved(getattr(part, field)) for field in part.__struct_fields__})
     return part

@@ -178,6 +178,66 @@ def loop_resistance(resistance_ohm_per_km: float, run_m: float, sets: float) -> 
     return 2 * run_m * resistance_ohm_per_km / (1000 * sets)
 
 
+@formula("run_m", cite=cite("design-arithmetic", "stretches of one run"))
+def run_together(*run_m: float) -> float:
+    """Length of a run of several stretches.
+
+    Valid: any. Neglects: nothing. Errs: exact.
+
+    >>> run_together(2.5, 1.5)
+    4.0
+    """
+    return sum(run_m)
+
+
+@formula("ampacity_conditions_a", cite=cite("nec-310-14"))
+def least_ampacity(*ampacity_conditions_a: float) -> float:
+    """Ampacity of a run through several surroundings: that of the stretch that allows least.
+
+    Valid: any. Neglects: heat that short hot stretches pass on to cool ones. Errs: low.
+
+    >>> least_ampacity(150.0, 118.5)
+    118.5
+    """
+    return min(ampacity_conditions_a)
+
+
+@formula("drop_v", cite=cite("design-arithmetic", "stretches of one run"))
+def drops_together(*drop_v: float) -> float:
+    """Voltage drop over several stretches.
+
+    Valid: any. Neglects: nothing. Errs: exact.
+
+    >>> drops_together(0.25, 0.5)
+    0.75
+    """
+    return sum(drop_v)
+
+
+@formula("loop_resistance_ohm", cite=cite("nec-chapter-9", "Table 8"))
+def loop_by_chassis(resistance_ohm_per_km: float, run_m: float, sets: float, return_resistance_ohm: float) -> float:
+    """Resistance out by conductors and back by a chassis.
+
+    Valid: equal sets. Neglects: joints, fuses, switches. Errs: low.
+
+    >>> loop_by_chassis(2.0, 5.0, 1.0, 0.005)
+    0.015
+    """
+    return run_m * resistance_ohm_per_km / (1000 * sets) + return_resistance_ohm
+
+
+@formula("resistance_needed_ohm_per_km", cite=cite("nec-chapter-9", "Table 8"))
+def resistance_needed_by_chassis(drop_limit_v: float, current_a: float, run_m: float, sets: float, return_resistance_ohm: float) -> float:
+    """Largest resistance per length of the conductor out that keeps the drop allowed when a chassis carries the current back.
+
+    Valid: direct current. Neglects: joints, fuses. Errs: low. Nought or less: the chassis alone drops too much.
+
+    >>> resistance_needed_by_chassis(0.25, 10.0, 5.0, 1.0, 0.015)
+    2.0
+    """
+    return 1000 * sets * (drop_limit_v / current_a - return_resistance_ohm) / run_m
+
+
 @formula("drop_v", cite=cite("nec-chapter-9", "Table 8"))
 def voltage_drop(current_a: float, loop_resistance_ohm: float) -> float:
     """Voltage drop at the design current.

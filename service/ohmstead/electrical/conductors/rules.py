@@ -9,7 +9,7 @@ from msgspec import Struct
 from ...nomenclature import TERMS
 from ...reference.citations import cite
 from ...reference.practices import Clauses
-from ...working import Rule
+from ...working import Citation, Rule
 from ..protection.sizing import PROTECTS
 
 TERMINALS = Rule("ampacity-at-terminals", TERMS["thermal_current_a"], "at most", TERMS["ampacity_terminals_a"], cite("nec-110-14"))
@@ -18,6 +18,7 @@ DROP = Rule("voltage-drop", TERMS["drop_fraction"], "at most", TERMS["drop_limit
 DROP_HOT = Rule("voltage-drop-at-temperature", TERMS["drop_fraction"], "at most", TERMS["drop_limit"], cite("nec-chapter-9", "Table 8 note 2"))
 
 SCOPE = Rule("within-scope", TERMS["nominal_voltage_v"], "at most", TERMS["nominal_voltage_v"], cite("nec-chapters-1-4", "90.2"))
+RETURN = Rule("return-path", TERMS["current_a"], "at most", TERMS["return_limit_a"], cite("nec-552-10", "552.10(B)(1)"))
 
 
 class Rules(Struct, frozen=True):
@@ -41,3 +42,9 @@ def rules_of(clauses: Clauses) -> Rules:
             (PROTECTS, clauses.protects), (SCOPE, clauses.scope),
         )
     ])
+
+
+@cache
+def return_rule_of(clause: Citation) -> Rule:
+    """How much may return otherwise than by a conductor, in the words of one document."""
+    return Rule(RETURN.name, RETURN.actual, RETURN.relation, RETURN.limit, clause)

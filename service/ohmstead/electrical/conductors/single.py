@@ -6,13 +6,12 @@ from msgspec import Struct
 
 from ...reference.case import Case
 from ...reference.practices import RuleSource
-from ...working import at_most
 from ..faults.model import Fault
 from ..faults.sizing import bank_fault
-from ..protection.sizing import PROTECTS, SMALL_CONDUCTOR
+from .chosen import Chosen, Judged, judge
 from .formulas import charging_voltage_bound, current_from_power
-from .model import Circuit, Place, Row, Run
-from .rules import CONDITIONS, TERMINALS
+from .model import Circuit, End, Place, ReturnPath, Run, Stretch
+from .remarks import remark
 from .sizing import size_circuit
 
 
@@ -37,11 +36,16 @@ class Single(Struct, frozen=True):
     sheathed: bool
     ambient_c: float | None
     loaded_conductors: float | None
+    further: tuple[Stretch, ...]
     insulation_temperature_c: float | None
     terminal_temperature_c: float | None
     largest_conductor: str | None
+    ends: tuple[End, ...]
+    return_path: ReturnPath
+    return_resistance_ohm: float | None
     max_sets: int
     device: bool
+    device_family: str | None
     drop_limit: float | None
     ripple_power_factor: float | None
     device_limit_a: float | None
@@ -50,6 +54,8 @@ class Single(Struct, frozen=True):
     chemistry: str | None
     unit_capacity_ah: float | None
     strings: float | None
+    chosen: Chosen | None = None
+    """What was chosen beforehand, to be judged."""
 
 
 class SizedSingle(Struct, frozen=True):
@@ -59,6 +65,8 @@ class SizedSingle(Struct, frozen=True):
     source: RuleSource
     both_ways: bool
     sheathed: bool = False
+    judged: Judged | None = None
+    ends: tuple[End, ...] = ()
 
 
 def size_single(request: Single, case: Case) -> SizedSingle:
@@ -75,14 +83,16 @@ def size_single(request: Single, case: Case) -> SizedSingle:
         ripple_power_factor=request.ripple_power_factor, place=request.place, ambient_c=request.ambient_c,
         loaded_conductors=request.loaded_conductors, insulation_temperature_c=request.insulation_temperature_c,
         terminal_temperature_c=request.terminal_temperature_c, largest_conductor=request.largest_conductor,
-        drop_limit=request.drop_limit, max_sets=request.max_sets, device=request.device,
+        further=request.further, ends=request.ends, return_path=request.return_path, return_resistance_ohm=request.return_resistance_ohm,
+        drop_limit=request.drop_limit, max_sets=request.max_sets, device=request.device, device_family=request.device_family,
         fault_current_a=fault.current_a if fault else None, fault_proven=fault.proven if fault else False,
         both_ways=request.both_ways, device_limit_a=request.device_limit_a,
         grounding=source.grounding_conductor, enlarge_grounding=source.grounding_enlarged,
     )
     circuit = size_circuit(run, case)
-    _remark(circuit, run, case)
-    return SizedSingle(circuit, source, request.both_ways, request.sheathed)
+    remark(circuit, run, case)
+    judged = judge(request.chosen, run, circuit, case) if request.chosen is not None else None
+    return SizedSingle(circuit, source, request.both_ways, request.sheathed, judged, request.ends)
 
 
 def _highest(request: Single, case: Case) -> float:
@@ -101,48 +111,3 @@ def _fault(request: Single, case: Case) -> Fault | None:
     fault = bank_fault(request.chemistry, request.unit_capacity_ah, request.strings, case)
     case.note("no-short-circuit-figure", "/fault", bound=float(fault.current_a))
     return fault
-
-
-def _remark(circuit: Circuit, run: Run, case: Case) -> None:
-    """Findings that belong to the circuit itself, whoever asked for it."""
-    device, row = circuit.device, circuit.conductor
-    if device is not None and run.fault_current_a is not None and device.interrupting == "short":
-        case.note("interrupting-rating-short", "/fault", voltage=float(run.highest_voltage_v), fault=float(run.fault_current_a), best=float(device.interrupting_a))
-    if device is not None and run.fault_current_a is None:
-        case.note("short-circuit-not-known", "/fault", best=float(device.interrupting_a))
-    source = run.source
-    if run.place == "free-air" and source.free_air is not None:
-        case.note("free-air-basis", "/place", basis=str(source.free_air.columns[0].table.citation))
-    if source.voltage_split_v is not None and not at_most(run.nominal_voltage_v, source.voltage_split_v):
-        case.note("rules-change-at-voltage", "/system/nominal", nominal=float(run.nominal_voltage_v), split=float(source.voltage_split_v))
-    if row is not None and row.sets > 1:
-        case.note("parallel-sets", sets=row.sets)
-    if row is not None and source.current == "direct" and source.sizes.row(row.size) > source.sizes.row(source.largest):
-        case.note("beyond-listed-lugs", "/largest_conductor", size=row.size, largest=source.largest)
-    if circuit.above_ampacity:
-        case.note("device-above-ampacity", rating=float(device.rating_a), ampacity=float(row.ampacity_a))
-    if circuit.choice is not None and circuit.choice.governed_by.startswith("voltage-drop"):
-        case.note("drop-governs")
-    if row is not None:
-        _recalled(circuit, row, run, case)
-
-
-def _recalled(circuit: Circuit, row: Row, run: Run, case: Case) -> None:
-    """Say so where a value that is known from memory alone decided the size."""
-    source, governed = run.source, circuit.choice.governed_by
-    air = source.free_air if run.place == "free-air" and source.free_air is not None else source.ampacity
-    terminals = source.ampacity.at(circuit.terminal_temperature_c).table
-    conditions = air.at(circuit.insulation_temperature_c).table
-    deciding = {SMALL_CONDUCTOR.name: source.caps, TERMINALS.name: terminals, CONDITIONS.name: conditions}.get(governed)
-    by_conditions = governed == CONDITIONS.name
-    if governed == PROTECTS.name:
-        by_conditions = row.ampacity_conditions_a < row.ampacity_terminals_a
-        deciding = conditions if by_conditions else terminals
-    if deciding is not None and row.size in deciding.index and deciding.basis_of_row[deciding.row(row.size)] == "recalled":
-        case.note("recalled-value-decides", check=governed, value=f"{row.size} in {deciding.citation}")
-    if by_conditions:
-        bands = source.ambient, source.ambient.first_at_least("upper_c", circuit.ambient_c), circuit.ambient_factor
-        together = source.bundling, source.bundling.columns["factor"].index(circuit.bundling_factor), circuit.bundling_factor
-        for table, place, factor in (bands, together):
-            if factor != 1 and table.basis_of_row[place] == "recalled":
-                case.note("recalled-value-decides", check=governed, value=f"{factor:g} in {table.citation_of_row[place]}")

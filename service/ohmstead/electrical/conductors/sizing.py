@@ -14,61 +14,41 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from ...reference.case import Case
-from ...reference.practices import Column, DeviceRelation
+from ...reference.practices import DeviceRelation
 from ...reference.tables import Table
-from ...working import TOLERANCE, Check, Choice, at_least, at_most
-from ..protection.formulas import device_needed
+from ...working import TOLERANCE, Check, Choice
 from ..protection.model import Demand, Device
 from ..protection.sizing import (
     OTHER_LIMIT, PROTECTS, SMALL_CONDUCTOR, ampacity_for, assumed_rating, candidates, device_checks, grounding_size, protection_checks,
 )
+from .currents import Currents, currents_of, demand_of, no_return, return_check
 from .formulas import (
-    ampacity, ampacity_conditions, ampacity_terminals, column_needed, conductor_temperature, continuous_current,
-    derated_needed, drop_by_circular_mils, drop_by_square_millimetres, drop_limit_volts, drop_share, load_voltage, loop_resistance, resistance_at, resistance_needed,
-    ripple_current, ripple_factor, thermal_current, voltage_drop,
+    ampacity, ampacity_conditions, ampacity_terminals, column_needed, conductor_temperature,
+    derated_needed, drop_by_circular_mils, drop_by_square_millimetres, drop_limit_volts, drop_share, drops_together, least_ampacity, load_voltage,
+    loop_by_chassis, loop_resistance, resistance_at, resistance_needed, resistance_needed_by_chassis, voltage_drop,
 )
-from .model import Circuit, Neighbour, Row, Run
-from .rules import CONDITIONS, DROP, DROP_HOT, TERMINALS, Rules, rules_of
+from .model import Circuit, Neighbour, Part, Row, Run
+from .rules import CONDITIONS, DROP, DROP_HOT, TERMINALS
+from .surroundings import Surroundings, surroundings_of, together
 
 _KINDS = {"direct": "direct current", "alternating": "alternating current"}
-
-_SMALL_CONDUCTORS_END = "1"
-"""Terminals marked for conductors from 14 to 1 AWG count as 60 °C whatever the circuit carries, NEC 110.14(C)(1)(a)."""
 
 _AREAS = {"circular-mils": "area_cmil", "square-millimetres": "area_mm2"}
 _CONVENTIONAL = {"circular-mils": drop_by_circular_mils, "square-millimetres": drop_by_square_millimetres}
 
 
-class _Conditions(Struct):
-    """What is the same for every row that is tried."""
+class Conditions(Struct):
+    """One circuit in its surroundings."""
 
     run: Run
-    sizes: Table
-    lugs: dict[str, int] | None
-    """Sizes for which lugs are listed; None where conductors are clamped bare."""
-    listed: int
-    """Row of the largest of them."""
-    terminal_c: float
-    small_c: float | None
-    """Rating of unmarked terminals of small conductors."""
-    terminal_column: tuple
-    insulation_column: tuple
-    ambient_c: float
-    ambient_factor: float
-    insulation_c: float
-    loaded: float
-    average_a: float
-    rms_a: float
-    thermal_a: float
-    drop_limit: float
-    alpha: float
+    s: Surroundings
+    currents: Currents
     case: Case
-    rules: Rules
     relation: DeviceRelation
     """How far the device may exceed the ampacity: the source's relation, or the one that it allows where nothing else fits."""
 
 
-class _Try(Struct):
+class Tried(Struct):
     """A candidate row with its checks, in the order in which an inspector asks."""
 
     index: int
@@ -84,12 +64,12 @@ class _Try(Struct):
         return None
 
 
-class _Sets(Struct):
-    """A number of conductors in parallel as formulas take it, and the adjustment for what then lies together."""
+class Sets(Struct):
+    """A number of conductors in parallel as formulas take it, and the adjustment for what then lies together in each stretch."""
 
     count: int
     n: float
-    bundling: float
+    bundling: tuple[float, ...]
 
 
 def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
@@ -100,70 +80,30 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
     When nothing qualifies the outcome is `nothing-fits` with the check that failed on the largest candidate.
     `neighbours=False` leaves out the next sizes down and up.
     """
-    source = run.source
-    average = run.current_a
-    rms = average if run.ripple_power_factor is None else ripple_current(average, ripple_factor(run.ripple_power_factor))
-    duty = continuous_current(source.continuous_factor, average) if run.continuous else average
-    thermal = thermal_current(duty, rms)
-    ambient = _ambient(run, case)
-    insulation = case.assume(source.insulation_default, run.insulation_temperature_c)
-    terminal = run.terminal_temperature_c
-    small = None
-    if terminal is None:
-        small = terminal = case.assume(source.terminal_defaults[0])
-        if len(source.terminal_defaults) > 1 and not at_most(thermal, case.constant("terminal_temperature_limit_a")):
-            terminal = case.assume(source.terminal_defaults[1])
-    limit = case.assume(source.drop_limit_default if run.critical else source.drop_limit_other, run.drop_limit)
-    printed = source.free_air if run.place == "free-air" and source.free_air is not None else source.ampacity
-    column, at_terminals = printed.at(insulation), source.ampacity.at(terminal)
-    factor = None
-    if column is not None:
-        factors, band = source.ambient.columns[column.factor], source.ambient.first_at_least("upper_c", ambient)
-        factor = factors[band] if band < len(factors) else None
-
-    def unfit(why: str, bundling: float | None = None, device: Device | None = None, failed: Check | None = None) -> Circuit:
-        return Circuit(
-            outcome="nothing-fits", design_current_a=average, thermal_current_a=thermal, ambient_c=ambient, ambient_factor=factor, bundling_factor=bundling,
-            terminal_temperature_c=terminal, insulation_temperature_c=insulation, drop_limit=limit, conductor=None, device=device,
-            grounding_size=None, load_voltage_v=None, choice=None, checks=(), failed=failed, why=why,
-        )
-
-    rules = rules_of(source.clauses)
-    if source.voltage_limit_v is not None:
-        scope = rules.scope.check(run.nominal_voltage_v, source.voltage_limit_v)
-        if not scope.passed:
-            return unfit(f"{source.document} is written for up to {source.voltage_limit_v:g} V nominal.", failed=scope)
-    if column is None:
-        return unfit(f"No ampacity is printed for insulation rated {insulation:g} °C.")
-    if at_terminals is None:
-        return unfit(f"No ampacity is printed for terminals rated {terminal:g} °C.")
-    if factor is None:
-        return unfit(f"Insulation rated {insulation:g} °C has no permitted ampacity at an ambient of {ambient:g} °C.")
-
-    sizes = source.sizes
-    conditions = _Conditions(
-        run, sizes, source.lugs.index if source.lugs is not None and source.current == "direct" else None, sizes.row(source.largest),
-        terminal, small, _terminal_column(run, at_terminals, terminal, small), column.values,
-        ambient, factor, insulation, case.assume("loaded_conductors", run.loaded_conductors), average, rms, thermal,
-        limit, source.copper_coefficient, case, rules, source.device_relation,
-    )
-    needed = device_needed(thermal if source.device_factor == source.continuous_factor else _device_thermal(run, average, rms))
-    demand = Demand(source.device_use, needed, run.highest_voltage_v, run.fault_current_a, run.fault_proven, run.both_ways, run.device_limit_a)
+    source, currents = run.source, currents_of(run)
+    s = surroundings_of(run, currents.thermal_a, case)
+    back = return_check(run, case)
+    if back is not None and not back.passed:
+        return _unfit(s, currents, no_return(run), failed=back)
+    if s.why:
+        return _unfit(s, currents, s.why, failed=s.failed)
+    c = Conditions(run, s, currents, case, source.device_relation)
+    demand = demand_of(run, currents)
     miss: Circuit | None = None
     for device in candidates(demand, case) if run.device else (None,):
-        for count in range(1, run.max_sets + 1):
-            last = _largest(conditions, count)
-            sets = _together(conditions, count)
+        for count in range(1, s.max_sets + 1):
+            last = _largest(c, count)
+            sets = sets_together(c, count)
             if last < 0 or sets is None:
                 break
-            rows = _ask(conditions, sets, device)
-            tried = _settle(conditions, max(rows.values()), sets, device, last)
+            rows = _ask(c, sets, device)
+            tried = _settle(c, max(rows.values()), sets, device, last)
             if tried is not None:
-                return _sized(conditions, tried, sets, device, demand, rows, last, neighbours)
+                return _sized(c, tried, sets, device, demand, rows, last, neighbours)
         if miss is None:
-            miss = _miss(conditions, device, unfit)
+            miss = _miss(c, device)
     if source.device_allowance is not None and run.device:
-        allowed = _allowed(conditions, demand, neighbours)
+        allowed = _allowed(c, demand, neighbours)
         if allowed is not None:
             return allowed
     if miss is not None:
@@ -172,20 +112,31 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
         # Without the equipment's limit there may be one: then the limit is what stands in the way.
         made = next(candidates(replace(demand, limit_a=None), case), None)
         if made is not None:
-            return unfit(f"The smallest device made for {needed:.4g} A is {made.rating_a:g} A, the equipment allows {run.device_limit_a:g} A.",
-                         device=made, failed=OTHER_LIMIT.check(made.rating_a, run.device_limit_a))
-    return unfit(f"No overcurrent device is made for {needed:.4g} A at {run.highest_voltage_v:g} V {_KINDS[source.current]} in this use.")
+            return _unfit(s, currents, f"The smallest device made for {demand.needed_a:.4g} A is {made.rating_a:g} A, the equipment allows {run.device_limit_a:g} A.",
+                          device=made, failed=OTHER_LIMIT.check(made.rating_a, run.device_limit_a))
+    family = "" if run.device_family is None else f"of the family {run.device_family} "
+    return _unfit(s, currents, f"No overcurrent device {family}is made for {demand.needed_a:.4g} A at {run.highest_voltage_v:g} V {_KINDS[source.current]} in this use.")
 
 
-def _allowed(c: _Conditions, demand: Demand, neighbours: bool) -> Circuit | None:
+def _unfit(
+    s: Surroundings, currents: Currents, why: str, bundling: tuple[float, ...] = (), device: Device | None = None, failed: Check | None = None,
+) -> Circuit:
+    return Circuit(
+        outcome="nothing-fits", design_current_a=currents.average_a, thermal_current_a=currents.thermal_a, ambient_c=s.ambient_c, ambient_factor=s.factor,
+        bundling_factor=bundling[0] if bundling else None, terminal_temperature_c=s.terminal_c, insulation_temperature_c=s.insulation_c,
+        drop_limit=s.drop_limit, conductor=None, device=device, grounding_size=None, load_voltage_v=None, choice=None, checks=(), failed=failed, why=why,
+    )
+
+
+def _allowed(c: Conditions, demand: Demand, neighbours: bool) -> Circuit | None:
     """The largest conductor that the terminals take, with a device above its ampacity as far as the source allows; None when even that fails.
 
     The largest, because the allowance is a ceiling: the device exceeds the ampacity by as little as can be.
     """
     for device in candidates(demand, c.case):
-        for count in range(c.run.max_sets, 0, -1):
+        for count in range(c.s.max_sets, 0, -1):
             last = _largest(c, count)
-            sets = _together(c, count)
+            sets = sets_together(c, count)
             if last < 0 or sets is None:
                 continue
             c.relation = c.run.source.device_allowance
@@ -198,65 +149,49 @@ def _allowed(c: _Conditions, demand: Demand, neighbours: bool) -> Circuit | None
     return None
 
 
-def _ambient(run: Run, case: Case) -> float:
-    """Hottest air along the run; an engine space counts as at least so hot as its documented default."""
-    if not run.engine_space:
-        return case.assume(run.source.ambient_default, run.ambient_c)
-    if run.ambient_c is not None and at_least(run.ambient_c, case.library.defaults["engine_space_c"][0]):
-        return run.ambient_c
-    return case.assume("engine_space_c")
-
-
-def _device_thermal(run: Run, average: float, rms: float) -> float:
-    """Current that the device is sized for where its factor is not that of the conductor."""
-    return thermal_current(continuous_current(run.source.device_factor, average) if run.continuous else average, rms)
-
-
-def _terminal_column(run: Run, at_terminals: Column, terminal_c: float, small_c: float | None) -> tuple:
-    """Ampacities that the terminals allow. Unmarked ones of large circuits may still be of the kind for small conductors."""
-    if small_c is None or small_c == terminal_c:
-        return at_terminals.values
-    up_to = run.source.sizes.row(_SMALL_CONDUCTORS_END) + 1
-    return run.source.ampacity.at(small_c).values[:up_to] + at_terminals.values[up_to:]
-
-
-def _together(c: _Conditions, count: int) -> _Sets | None:
+def sets_together(c: Conditions, count: int) -> Sets | None:
     """The sets with their adjustment; None where the source's table ends below so many together."""
-    n = c.case.chosen(count, "sets", "conductors in parallel")
-    table = c.run.source.bundling
-    factors = table.columns["factor"]
-    free = c.run.source.bundling_free_run_m
-    if c.run.place == "free-air" or (free is not None and at_most(c.run.run_m, free)):
-        return _Sets(count, n, factors[0])
-    row = table.first_at_least("upper_count", c.loaded * count)
-    return _Sets(count, n, factors[row]) if row < table.rows else None
+    found = together(c.s, count, c.case)
+    return None if found is None else Sets(count, *found)
 
 
-def _ask(c: _Conditions, sets: _Sets, device: Device | None) -> dict[str, int]:
+def _ask(c: Conditions, sets: Sets, device: Device | None) -> dict[str, int]:
     """First row that each check can accept, by the table value that it needs."""
-    n = sets.n
+    n, s, run, currents = sets.n, c.s, c.run, c.currents
+    source = run.source
+    limit = drop_limit_volts(s.drop_limit, run.nominal_voltage_v)
+    if run.return_path == "conductor" or run.return_resistance_ohm is None:
+        resistance = resistance_needed(limit, currents.average_a, s.total_m, n)
+    else:
+        resistance = resistance_needed_by_chassis(limit, currents.average_a, s.total_m, n, run.return_resistance_ohm)
     rows = {
-        TERMINALS.name: _first(c.terminal_column, column_needed(c.thermal_a, n)),
-        CONDITIONS.name: _first(c.insulation_column, derated_needed(c.rms_a, c.ambient_factor, sets.bundling, n)),
-        DROP.name: c.sizes.first_at_most(
-            "resistance_75c", resistance_needed(drop_limit_volts(c.drop_limit, c.run.nominal_voltage_v), c.average_a, c.run.run_m, n)),
+        TERMINALS.name: _first(s.terminal_column, column_needed(currents.thermal_a, n)),
+        CONDITIONS.name: _reaching(c, sets, currents.rms_a, _first),
+        DROP.name: s.sizes.first_at_most("resistance_75c", resistance),
     }
     if device is not None:
-        protected, itself = ampacity_for(c.relation, device.rating_a, c.run.source)
+        protected, itself = ampacity_for(c.relation, device.rating_a, source)
         find = _first if itself else _first_above
-        rows[PROTECTS.name] = max(
-            find(c.terminal_column, column_needed(protected, n)),
-            find(c.insulation_column, derated_needed(protected, c.ambient_factor, sets.bundling, n)),
-        )
-        if c.run.source.caps is not None:
-            rows[SMALL_CONDUCTOR.name] = _cap_row(c.run.source.caps, c.sizes, device.rating_a)
+        rows[PROTECTS.name] = max(find(s.terminal_column, column_needed(protected, n)), _reaching(c, sets, protected, find))
+        if source.caps is not None:
+            rows[SMALL_CONDUCTOR.name] = _cap_row(source.caps, s.sizes, device.rating_a)
     if sets.count > 1:
-        rows["smallest-parallel"] = c.sizes.row(c.run.source.parallel_from)
-    if c.run.source.smallest is not None:
-        rows["smallest-permitted"] = c.sizes.row(c.run.source.smallest)
-    if c.run.smallest_conductor is not None:
-        rows["smallest-for-stud"] = c.sizes.row(c.run.smallest_conductor)
+        rows["smallest-parallel"] = s.sizes.row(source.parallel_from)
+    if source.smallest is not None:
+        rows["smallest-permitted"] = s.sizes.row(source.smallest)
+    if s.first:
+        rows["smallest-for-terminals"] = s.first
     return rows
+
+
+def _reaching(c: Conditions, sets: Sets, current_a: float, find: Callable[[tuple, float], int]) -> int:
+    """First row whose ampacity reaches a current in every stretch."""
+    zones = c.s.zones
+    if len(zones) == 1:  # nearly always; without a generator
+        return find(zones[0].column, derated_needed(current_a, zones[0].ambient_factor, sets.bundling[0], sets.n))
+    return max(
+        find(zone.column, derated_needed(current_a, zone.ambient_factor, bundling, sets.n)) for zone, bundling in zip(zones, sets.bundling, strict=True)
+    )
 
 
 def _first(column: tuple, needed: float) -> int:
@@ -275,108 +210,156 @@ def _cap_row(caps: Table, sizes: Table, rating_a: float) -> int:
     return sizes.row(caps.columns["size"][-1]) + 1
 
 
-def _largest(c: _Conditions, sets: int) -> int:
+def _largest(c: Conditions, sets: int) -> int:
     """Last row that the terminals take; -1 when the practice does not permit this many sets of it."""
-    last = c.sizes.row(c.run.largest_conductor) if c.run.largest_conductor is not None else c.listed
-    if sets > 1 and last < c.sizes.row(c.run.source.parallel_from):
+    if sets > 1 and c.s.last < c.s.sizes.row(c.run.source.parallel_from):
         return -1
-    return last
+    return c.s.last
 
 
-def _settle(c: _Conditions, index: int, sets: _Sets, device: Device | None, last: int) -> _Try | None:
-    """Move up from the asked row to the first one that is made with lugs and whose every check passes."""
+def _settle(c: Conditions, index: int, sets: Sets, device: Device | None, last: int) -> Tried | None:
+    """Move up from the asked row to the first one that is made for the terminals and whose every check passes."""
     while index <= last:
-        if _made(c, index):
-            tried = _try(c, index, sets, device)
+        if c.s.made[index]:
+            tried = try_row(c, index, sets, device)
             if tried.failed is None:
                 return tried
         index += 1
     return None
 
 
-def _made(c: _Conditions, index: int) -> bool:
-    """Whether the size is made with lugs. Above the largest lug the terminals were said to take the bare conductor."""
-    return c.lugs is None or index > c.listed or c.sizes.columns["size"][index] in c.lugs
-
-
-def _try(c: _Conditions, index: int, sets: _Sets, device: Device | None) -> _Try:
-    n, run = sets.n, c.run
-    columns = c.sizes.columns
-    terminal, insulation, r75 = c.terminal_column[index], c.insulation_column[index], columns["resistance_75c"][index]
+def try_row(c: Conditions, index: int, sets: Sets, device: Device | None) -> Tried:
+    n, run, s, currents = sets.n, c.run, c.s, c.currents
+    columns, rules = s.sizes.columns, s.rules
+    terminal, r75 = s.terminal_column[index], columns["resistance_75c"][index]
     at_terminals = ampacity_terminals(terminal, n)
-    at_conditions = ampacity_conditions(insulation, c.ambient_factor, sets.bundling, n)
+    parts: tuple[Part, ...] = ()
+    governing = 0
+    if len(s.zones) == 1:
+        zone = s.zones[0]
+        insulation = zone.column[index]
+        at_conditions = ampacity_conditions(insulation, zone.ambient_factor, sets.bundling[0], n)
+        temperature = conductor_temperature(zone.ambient_c, s.insulation_c, currents.rms_a, at_conditions)
+        hot_drop = _drop(c, resistance_at(r75, run.source.copper_coefficient, temperature), s.total_m, n)
+    else:
+        parts = tuple(_part(c, index, place, sets) for place in range(len(s.zones)))
+        governing = min(range(len(parts)), key=lambda place: parts[place].ampacity_conditions_a)
+        insulation = parts[governing].ampacity_insulation_a
+        at_conditions = least_ampacity(*(part.ampacity_conditions_a for part in parts))
+        temperature = parts[max(range(len(parts)), key=lambda place: parts[place].conductor_temperature_c)].conductor_temperature_c
+        hot_drop = drops_together(*(part.drop_at_temperature_v for part in parts))
+        if run.return_path != "conductor" and run.return_resistance_ohm is not None:
+            hot_drop = drops_together(hot_drop, voltage_drop(currents.average_a, run.return_resistance_ohm))
     capacity = ampacity(at_terminals, at_conditions)
-    drop = voltage_drop(c.average_a, loop_resistance(r75, run.run_m, n))
-    temperature = conductor_temperature(c.ambient_c, c.insulation_c, c.rms_a, at_conditions)
-    hot_drop = voltage_drop(c.average_a, loop_resistance(resistance_at(r75, c.alpha, temperature), run.run_m, n))
+    drop = _drop(c, r75, s.total_m, n)
     share, hot_share = drop_share(drop, run.nominal_voltage_v), drop_share(hot_drop, run.nominal_voltage_v)
     size = columns["size"][index]
     checks = (
-        c.rules.terminals.check(c.thermal_a, at_terminals), c.rules.conditions.check(c.rms_a, at_conditions),
-        c.rules.drop.check(share, c.drop_limit), c.rules.drop_hot.check(hot_share, c.drop_limit),
+        rules.terminals.check(currents.thermal_a, at_terminals), rules.conditions.check(currents.rms_a, at_conditions),
+        rules.drop.check(share, s.drop_limit), rules.drop_hot.check(hot_share, s.drop_limit),
     )
     if device is not None:
         caps = run.source.caps
         cap = caps.columns["cap_a"][caps.index[size]] if caps is not None and size in caps.index else None
-        checks += protection_checks(device, capacity, cap, run.source, c.relation, c.rules.protects)
+        checks += protection_checks(device, capacity, cap, run.source, c.relation, rules.protects)
     row = Row(size, sets.count, columns["area_mm2"][index], terminal, insulation, at_terminals, at_conditions, capacity, drop, share,
-              temperature, hot_drop, hot_share)
-    return _Try(index, row, checks)
+              temperature, hot_drop, hot_share, parts, governing)
+    return Tried(index, row, checks)
+
+
+def _drop(c: Conditions, resistance: float, run_m: float, n: float) -> float:
+    """Drop out and back over a length, by conductors or by the chassis."""
+    run = c.run
+    if run.return_path == "conductor" or run.return_resistance_ohm is None:
+        return voltage_drop(c.currents.average_a, loop_resistance(resistance, run_m, n))
+    return voltage_drop(c.currents.average_a, loop_by_chassis(resistance, run_m, n, run.return_resistance_ohm))
+
+
+def _part(c: Conditions, index: int, place: int, sets: Sets) -> Part:
+    """The row in one of several stretches; the resistance of a chassis belongs to the run as a whole."""
+    zone, s, run = c.s.zones[place], c.s, c.run
+    insulation = zone.column[index]
+    at_conditions = ampacity_conditions(insulation, zone.ambient_factor, sets.bundling[place], sets.n)
+    temperature = conductor_temperature(zone.ambient_c, s.insulation_c, c.currents.rms_a, at_conditions)
+    hot = resistance_at(s.sizes.columns["resistance_75c"][index], run.source.copper_coefficient, temperature)
+    if run.return_path == "conductor" or run.return_resistance_ohm is None:
+        loop = loop_resistance(hot, zone.stretch.run_m, sets.n)
+    else:
+        loop = loop_by_chassis(hot, zone.stretch.run_m, sets.n, c.case.chosen(0.0, "return_resistance_ohm", "the chassis is counted once, for the whole run"))
+    return Part(zone.stretch.run_m, zone.stretch.place, zone.ambient_c, zone.ambient_factor, sets.bundling[place], insulation, at_conditions, temperature,
+                voltage_drop(c.currents.average_a, loop))
 
 
 def _sized(
-    c: _Conditions, tried: _Try, sets: _Sets, device: Device | None, demand: Demand, rows: dict[str, int], last: int, neighbours: bool
+    c: Conditions, tried: Tried, sets: Sets, device: Device | None, demand: Demand, rows: dict[str, int], last: int, neighbours: bool
 ) -> Circuit:
-    row, index, run, source = tried.row, tried.index, c.run, c.run.source
+    row, index, run, s, currents = tried.row, tried.index, c.run, c.s, c.currents
     checks = tried.checks if device is None else tried.checks + device_checks(device, demand)
-    first = max(rows["smallest-parallel"] if sets.count > 1 else 0, rows.get("smallest-permitted", 0))
+    first = max(rows["smallest-parallel"] if sets.count > 1 else 0, rows.get("smallest-permitted", 0), s.first)
     smaller = _neighbour(c, range(index - 1, first - 1, -1), sets, device) if neighbours else None
     larger = _neighbour(c, range(index + 1, last + 1), sets, device) if neighbours else None
-    grounding = None
-    rating = device.rating_a if device is not None else assumed_rating(source, c.thermal_a)
-    if run.grounding:
-        # What lies above the row that ampacity and protection ask for was added for voltage drop.
-        least = max([asked for name, asked in rows.items() if name != DROP.name])
-        while least < index and not _made(c, least):
-            least += 1
-        grounding = grounding_size(source, rating, index, least, c.sizes, run.enlarge_grounding, sets.n)
     governed = max(rows, key=rows.__getitem__)
-    if index > rows[governed] and _made(c, rows[governed]):
+    if index > rows[governed] and s.made[rows[governed]]:
         # The drop at the conductor's own temperature cannot be solved for its row; it moved the choice up.
         governed = DROP_HOT.name
-    mixed = c.small_c is not None and c.small_c != c.terminal_c
-    terminal = c.small_c if mixed and index <= c.sizes.row(_SMALL_CONDUCTORS_END) else c.terminal_c
-    conventional = _CONVENTIONAL[source.drop_rule](
-        source.drop_constant, c.average_a, run.run_m, c.sizes.columns[_AREAS[source.drop_rule]][index], sets.n)
     choice = Choice("conductor", row.what, governed, checks, smaller.size if smaller else "", smaller.failed if smaller else None)
+    return described(run, s, currents, tried, sets.bundling, device, checks, grounding_of(run, s, currents, index, rows, device, sets.n), choice,
+                     smaller, larger, sets.n)
+
+
+def described(
+    run: Run, s: Surroundings, currents: Currents, tried: Tried, bundling: tuple[float, ...], device: Device | None, checks: tuple[Check, ...],
+    grounding: str | None, choice: Choice | None, smaller: Neighbour | None, larger: Neighbour | None, n: float,
+) -> Circuit:
+    """A candidate as a circuit, with the figures that no check rests on."""
+    source, row, index = run.source, tried.row, tried.index
+    place = row.governing
+    small = s.small_c is not None and index <= s.small_end
+    conventional = _CONVENTIONAL[source.drop_rule](
+        source.drop_constant, currents.average_a, s.total_m, s.sizes.columns[_AREAS[source.drop_rule]][index], n)
     return Circuit(
-        outcome="sized", design_current_a=c.average_a, thermal_current_a=c.thermal_a, ambient_c=c.ambient_c, ambient_factor=c.ambient_factor,
-        bundling_factor=sets.bundling, terminal_temperature_c=terminal, insulation_temperature_c=c.insulation_c, drop_limit=c.drop_limit,
-        conductor=row, device=device, grounding_size=grounding, load_voltage_v=load_voltage(run.lowest_voltage_v, row.drop_at_temperature_v),
-        choice=choice, checks=checks, smaller=smaller, larger=larger, conventional_drop_v=conventional, drop_constant=source.drop_constant,
+        outcome="sized", design_current_a=currents.average_a, thermal_current_a=currents.thermal_a, ambient_c=s.zones[place].ambient_c,
+        ambient_factor=s.zones[place].ambient_factor, bundling_factor=bundling[place], terminal_temperature_c=s.small_c if small else s.terminal_c,
+        insulation_temperature_c=s.insulation_c, drop_limit=s.drop_limit, conductor=row, device=device, grounding_size=grounding,
+        load_voltage_v=load_voltage(run.lowest_voltage_v, row.drop_at_temperature_v), choice=choice, checks=checks, smaller=smaller, larger=larger,
+        conventional_drop_v=conventional, drop_constant=source.drop_constant,
     )
 
 
-def _neighbour(c: _Conditions, rows: range, sets: _Sets, device: Device | None) -> Neighbour | None:
+def grounding_of(run: Run, s: Surroundings, currents: Currents, index: int, rows: dict[str, int], device: Device | None, n: float) -> str | None:
+    """The grounding or protective conductor of the circuit, where the practice asks for one."""
+    if not run.grounding:
+        return None
+    rating = device.rating_a if device is not None else assumed_rating(run.source, currents.thermal_a)
+    # What lies above the row that ampacity and protection ask for was added for voltage drop.
+    least = max([asked for name, asked in rows.items() if name != DROP.name])
+    while least < index and not s.made[least]:
+        least += 1
+    return grounding_size(run.source, rating, index, least, s.sizes, run.enlarge_grounding, n)
+
+
+def _neighbour(c: Conditions, rows: range, sets: Sets, device: Device | None) -> Neighbour | None:
     """The first of these rows that is made, with the check that it fails."""
     for index in rows:
-        if _made(c, index):
-            tried = _try(c, index, sets, device)
+        if c.s.made[index]:
+            tried = try_row(c, index, sets, device)
             return Neighbour(tried.row.size, sets.count, tried.failed)
     return None
 
 
-def _miss(c: _Conditions, device: Device | None, unfit: Callable[..., Circuit]) -> Circuit:
+def _miss(c: Conditions, device: Device | None) -> Circuit:
     """The largest permitted candidate and the check that it fails."""
-    for count in range(c.run.max_sets, 0, -1):
+    s = c.s
+    for count in range(s.max_sets, 0, -1):
         last = _largest(c, count)
-        sets = _together(c, count)
+        sets = sets_together(c, count)
         if last >= 0 and sets is not None:
-            tried = _try(c, last, sets, device)
+            tried = try_row(c, last, sets, device)
             failed = tried.failed
-            bare = "is not permitted on its own" if _made(c, last) else "is not made with lugs"
+            bare = "is not permitted on its own" if s.made[last] else "is not made with lugs"
             why = failed.rule.name if failed else f"no check, but {bare}"
-            return unfit(f"Nothing up to {tried.row.what} passes; the nearest miss fails {why}.", sets.bundling, device, failed)
-    if _together(c, 1) is None:
-        return unfit(f"{c.run.source.bundling.title}: the table ends below {c.loaded:g} loaded conductors together.")
-    return unfit("No conductor of the practice fits these terminals.")
+            return _unfit(s, c.currents, f"Nothing up to {tried.row.what} passes; the nearest miss fails {why}.", sets.bundling, device, failed)
+    if sets_together(c, 1) is None:
+        most = max(zone.loaded for zone in s.zones if zone.adjusted)
+        return _unfit(s, c.currents, f"{c.run.source.bundling.title}: the table ends below {most:g} loaded conductors together.")
+    return _unfit(s, c.currents, "No conductor of the practice fits these terminals.")

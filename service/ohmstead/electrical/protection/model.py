@@ -16,8 +16,9 @@ class Device(Struct, frozen=True):
     title: str
     kind: Literal["fuse", "breaker"]
     rating_a: float
-    voltage_v: float
-    interrupting_a: float
+    voltage_v: float | None
+    """None, as the next one, only where nobody read the label of a device that was chosen."""
+    interrupting_a: float | None
     interrupting: InterruptingVerdict
     polarised: bool
     current_limiting: bool
@@ -37,3 +38,5 @@ class Demand(Struct, frozen=True):
     both_ways: bool
     limit_a: float | None = None
     """Largest rating that something other than the conductor allows: a module's series fuse, a terminal."""
+    family: str | None = None
+    """Family that it has to be of; None leaves the choice to the order of preference."""

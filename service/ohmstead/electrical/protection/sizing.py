@@ -41,7 +41,7 @@ def candidates(demand: Demand, case: Case) -> Iterator[Device]:
 
 def _fitting(demand: Demand, case: Case) -> tuple[int, ...]:
     """Rows of the families for the use and the voltage, the best fit first; the circuits of a plan ask the same again and again."""
-    asked = (demand.use, demand.highest_voltage_v, demand.fault_current_a, demand.both_ways)
+    asked = (demand.use, demand.highest_voltage_v, demand.fault_current_a, demand.both_ways, demand.family)
     known = case.fitting_families.get(asked)
     if known is not None:
         return known
@@ -50,6 +50,7 @@ def _fitting(demand: Demand, case: Case) -> tuple[int, ...]:
     fitting = [
         row for row in case.library.families.get(demand.use, ())
         if at_least(voltage[row], demand.highest_voltage_v) and not (demand.both_ways and polarised[row] == "yes")
+        and demand.family in (None, families.columns["family"][row])
     ]
     fault = demand.fault_current_a
     able = [row for row in fitting if fault is not None and at_least(interrupting[row], fault)]
@@ -191,9 +192,11 @@ def protection_checks(
 
 
 def device_checks(device: Device, demand: Demand) -> tuple[Check, ...]:
-    """Whether the device suits the load, the voltage, the fault and the equipment."""
-    checks = [CARRIES.check(device.rating_a, demand.needed_a), DEVICE_VOLTAGE.check(device.voltage_v, demand.highest_voltage_v)]
-    if demand.fault_current_a is not None:
+    """Whether the device suits the load, the voltage, the fault and the equipment, as far as its label is known."""
+    checks = [CARRIES.check(device.rating_a, demand.needed_a)]
+    if device.voltage_v is not None:
+        checks.append(DEVICE_VOLTAGE.check(device.voltage_v, demand.highest_voltage_v))
+    if demand.fault_current_a is not None and device.interrupting_a is not None:
         checks.append(INTERRUPTS.check(device.interrupting_a, demand.fault_current_a))
     if demand.limit_a is not None:
         checks.append(OTHER_LIMIT.check(device.rating_a, demand.limit_a))

@@ -7,19 +7,18 @@ from typing import Annotated, Literal
 from msgspec import Meta, Struct
 
 from ...electrical.conductors import formulas as conductor_formulas
-from ...electrical.conductors.model import Circuit
+from ...electrical.conductors.chosen import Chosen, ChosenDevice
+from ...electrical.conductors.model import End, Stretch
 from ...electrical.conductors.single import Single, SizedSingle, size_single
 from ...electrical.faults import formulas as fault_formulas
 from ...electrical.protection import formulas as protection_formulas
-from ...electrical.protection.model import Device
-from ...reference.case import Case, Library
-from ...reference.practices import RuleSource, SizeSystem
-from ...working import Citation, cited
-from ..base import Amount, Answer, envelope
+from ...reference.case import Case
+from ...working import cited
+from ..base import envelope
 from ..door import Door
 from ..problems import Fault, Problem
-from ..quantities import AcVoltage, AirTemperature, Capacity, Current, DcVoltage, FaultCurrent, Power, RunLength
-from .checked import CheckAnswer, ChoiceAnswer, write_check, write_choice
+from ..quantities import AcVoltage, AirTemperature, Capacity, Current, DcVoltage, FaultCurrent, Power, Resistance, RunLength
+from .circuit_answer import CircuitAnswer, printed, write_circuit, write_judged
 
 PracticeName = Literal["us-vehicle", "us-craft", "us-dwelling", "intl-craft", "intl-vehicle", "intl-dwelling"]
 DwellingKind = Literal["trailer", "motor-home", "van", "truck-camper", "food-truck", "boat", "cabin"]
@@ -35,6 +34,14 @@ SizeName = Literal[
     "0.75", "1.5", "2.5", "25", "35", "50", "70", "95", "120", "150", "185", "240",
 ]
 """Sizes of both systems; the practice says which one is meant: 10 is 10 AWG in the United States and 10 mm2 elsewhere."""
+PlaceName = Literal["enclosed", "free-air"]
+Thread = Literal[
+    "#4", "#6", "#8", "#10", "1/4", "5/16", "3/8", "1/2", "5/8", "M3", "M3.5", "M4", "M5", "M6", "M8", "M10", "M12", "M16", "M20",
+]
+FamilyName = Literal[
+    "class-t", "moulded-case-dc", "terminal-fuse", "strip-30", "strip-51", "strip-51-70v", "bolt-down-limiter", "panel-breaker-dc-large", "blade",
+    "large-blade", "panel-breaker-dc", "din-breaker-dc", "photovoltaic-fuse", "breaker-ac", "breaker-ac-metric",
+]
 Chemistry = Literal["flooded", "golf-cart", "agm", "gel", "lfp", "nmc", "lto", "sodium-ion"]
 
 
@@ -81,116 +88,97 @@ class FromBank(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", 
     strings: Annotated[int, Meta(ge=1, le=60, description="Strings in parallel")] = 1
 
 
+class StudEnd(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="stud"):
+    """A threaded stud or bolt: the conductor needs a lug that is made for it."""
+
+    thread: Annotated[Thread, Meta(description="Thread of the stud or bolt")]
+    largest: Annotated[SizeName | None, Meta(description="Largest conductor that fits, when the equipment says one")] = None
+    lugs_most: Annotated[int, Meta(ge=1, le=6, description="Lugs that the stud takes for this circuit")] = 4
+    rating: Annotated[TerminalRating | None, Meta(description="Temperature rating of the terminal")] = None
+
+
+class ClampEnd(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="clamp"):
+    """A clamp or pressure terminal: the conductor enters it without a lug."""
+
+    largest: Annotated[SizeName, Meta(description="Largest conductor that it takes")]
+    smallest: Annotated[SizeName | None, Meta(description="Smallest conductor that it takes")] = None
+    conductors_most: Annotated[int, Meta(ge=1, le=6, description="Conductors that it takes together; one unless it is marked for more")] = 1
+    rating: Annotated[TerminalRating | None, Meta(description="Temperature rating of the terminal")] = None
+
+
+class FurtherStretch(Struct, frozen=True, forbid_unknown_fields=True):
+    """One more stretch of the same run, in surroundings of its own."""
+
+    length: Annotated[RunLength, Meta(description="One-way length of the stretch")]
+    place: Annotated[PlaceName, Meta(description="Enclosed or free air, as for the run")] = "enclosed"
+    engine_space: Annotated[bool, Meta(description="Whether it passes an engine space")] = False
+    ambient: Annotated[AirTemperature | None, Meta(description="Hottest air along the stretch")] = None
+    loaded_conductors: Annotated[Annotated[int, Meta(ge=1, le=60)] | None, Meta(description="Loaded conductors that lie together there, both poles counted")] = None
+
+
+class ByConductor(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="conductor"):
+    """A conductor like the one out."""
+
+
+class ByChassis(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="chassis"):
+    """The metal frame of a vehicle."""
+
+    resistance: Annotated[Resistance | None, Meta(description="Of the chassis with its joints; when silent it counts like the conductor out")] = None
+
+
+class ByHull(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="hull"):
+    """The metal hull of a boat, or its bonding system."""
+
+
+class DeviceLabel(Struct, frozen=True, forbid_unknown_fields=True):
+    """A device as its label describes it; what nobody read stays silent and is not proven."""
+
+    rating: Annotated[Current, Meta(description="Rating")]
+    family: Annotated[FamilyName | None, Meta(description="Family; its usual figures stand in for a silent label")] = None
+    voltage: Annotated[DcVoltage | None, Meta(description="Voltage on the label, of the kind of current of this circuit")] = None
+    interrupting: Annotated[FaultCurrent | None, Meta(description="Interrupting rating at that voltage")] = None
+    polarity_marked: Annotated[bool | None, Meta(description="Whether it is marked for polarity")] = None
+
+
+class ChosenConductor(Struct, frozen=True, forbid_unknown_fields=True):
+    """A conductor and its device to be judged. Whatever is silent is taken from the sizing."""
+
+    size: Annotated[SizeName | None, Meta(description="Size, in the sizes of the practice")] = None
+    sets: Annotated[int, Meta(ge=1, le=6, description="Conductors in parallel per pole")] = 1
+    device: Annotated[DeviceLabel | None, Meta(description="The device")] = None
+
+
 class CircuitRequest(Struct, frozen=True, forbid_unknown_fields=True):
     """A circuit to size: the smallest conductor that passes every check, and its overcurrent device."""
 
     practice: Annotated[PracticeName, Meta(description="Whose rules apply; it also decides whether sizes are AWG and kcmil or mm2")]
     system: Annotated[DirectSystem | AlternatingSystem, Meta(description="Kind of current, class and voltages")]
     load: Annotated[ByCurrent | ByPower, Meta(description="What the circuit carries")]
-    run: Annotated[RunLength, Meta(description="One-way length of the run")]
+    run: Annotated[RunLength, Meta(description="One-way length of the run, or of its first stretch where further ones follow")]
     continuous: Annotated[bool, Meta(description="Whether the current can last three hours or more")] = True
     kind: Annotated[DwellingKind | None, Meta(description="Kind of dwelling; a practice that is not written for it is refused")] = None
     critical: Annotated[bool, Meta(description="Whether the load minds the voltage; it decides which drop is allowed when no drop_limit is given")] = True
     ripple_power_factor: Annotated[Annotated[float, Meta(ge=0.5, le=1)] | None, Meta(description="Power factor of the loads of the single-phase inverter on this circuit; null when the current is smooth")] = None
-    place: Annotated[Literal["enclosed", "free-air"], Meta(description="Enclosed: in raceway, bundle or locker. Free air: single spaced conductors along the whole run")] = "enclosed"
+    further: Annotated[list[FurtherStretch], Meta(max_length=20, description="Further stretches of the run, each in surroundings of its own; place, ambient and the like of the request describe the first one")] = []
+    place: Annotated[PlaceName, Meta(description="Enclosed: in raceway, bundle or locker. Free air: single spaced conductors along the whole run")] = "enclosed"
     engine_space: Annotated[bool, Meta(description="Whether the run passes an engine space, which counts as at least 50 °C")] = False
     sheathed_at_source: Annotated[bool, Meta(description="Whether the conductor is sheathed or enclosed all the way from the source to its device; some rules then permit a larger distance")] = False
     ambient: Annotated[AirTemperature | None, Meta(description="Hottest air along the run")] = None
     loaded_conductors: Annotated[Annotated[int, Meta(ge=1, le=60)] | None, Meta(description="Loaded conductors that lie together, both poles counted")] = None
     insulation: Annotated[InsulationRating | None, Meta(description="Temperature rating of the insulation")] = None
-    terminals: Annotated[TerminalRating | None, Meta(description="Lower temperature rating of the two ends; when silent the rules say: in the United States 60C up to 100 A and 75C above, elsewhere 70C")] = None
-    largest_conductor: Annotated[SizeName | None, Meta(description="Largest conductor that the terminals take, in the sizes of the practice: AWG and kcmil, or mm2; 4/0 or 120 mm2 when silent")] = None
+    terminals: Annotated[TerminalRating | None, Meta(description="Temperature rating of the terminals of an end that does not say its own; when silent the rules say: in the United States 60C up to 100 A and 75C above, elsewhere 70C")] = None
+    largest_conductor: Annotated[SizeName | None, Meta(description="Largest conductor that the terminals of an end take that does not say its own, in the sizes of the practice: AWG and kcmil, or mm2; 4/0 or 120 mm2 when silent")] = None
+    from_end: Annotated[StudEnd | ClampEnd | None, Meta(description="The terminal at the source")] = None
+    to_end: Annotated[StudEnd | ClampEnd | None, Meta(description="The terminal at the load")] = None
+    return_path: Annotated[ByConductor | ByChassis | ByHull, Meta(description="What carries the current back; the rules of the class refuse or limit all but a conductor")] = ByConductor()
+    chosen: Annotated[ChosenConductor | None, Meta(description="What was chosen beforehand or is there already, to be judged beside what is sized")] = None
     drop_limit: Annotated[Annotated[float, Meta(ge=0.002, le=0.2)] | None, Meta(description="Allowed voltage drop over nominal voltage")] = None
     parallel_sets: Annotated[int, Meta(ge=1, le=6, description="Most conductors in parallel per pole")] = 4
     device: Annotated[bool, Meta(description="Whether an overcurrent device belongs to this circuit")] = True
+    device_family: Annotated[FamilyName | None, Meta(description="Family that the device has to be of; when silent the rules and the fault choose")] = None
     device_limit: Annotated[Current | None, Meta(description="Largest device that the equipment allows, for example a module's series fuse")] = None
     fault: Annotated[MakersFigure | FromBank | None, Meta(description="What is known of the short-circuit current")] = None
     both_ways: Annotated[bool, Meta(description="Whether current flows both ways, as to an inverter-charger")] = False
-
-
-class ConductorSize(Struct, frozen=True):
-    """A conductor size in the system that the practice uses."""
-
-    system: Annotated[str, Meta(description="awg up to 4/0, kcmil above; mm2 outside the United States")]
-    name: Annotated[str, Meta(description="Name of the size")]
-
-
-class ConventionalDrop(Struct, frozen=True):
-    """Voltage drop as the trade reckons it, beside the physical one."""
-
-    drop: Annotated[Amount, Meta(description="Voltage drop by the constant, out and back")]
-    constant: Annotated[Amount, Meta(description="The constant; it stands for one conductor temperature, which is cooler than a loaded cable outside NEC practice")]
-
-
-class ConductorAnswer(Struct, frozen=True):
-    """The conductor and what it gives here."""
-
-    size: Annotated[ConductorSize, Meta(description="Size of each conductor")]
-    sets: Annotated[int, Meta(description="Conductors in parallel per pole")]
-    area: Annotated[Amount, Meta(description="Area of one conductor")]
-    ampacity: Annotated[Amount, Meta(description="Ampacity of all sets: the smaller of terminals and conditions of use")]
-    terminal_value: Annotated[Amount, Meta(description="Table value at the terminals' temperature, one conductor")]
-    insulation_value: Annotated[Amount, Meta(description="Table value at the insulation's temperature, one conductor, before corrections")]
-    drop: Annotated[Amount, Meta(description="Voltage drop by the table's resistance at 75 °C, out and back")]
-    drop_fraction: Annotated[float, Meta(description="The same over nominal voltage")]
-    temperature: Annotated[Amount, Meta(description="Conductor temperature at the design current")]
-    drop_at_temperature: Annotated[Amount, Meta(description="Voltage drop at that temperature")]
-    conventional_drop: Annotated[ConventionalDrop, Meta(description="Voltage drop by the constant that the practice's trade uses; no check rests on it")]
-    load_voltage: Annotated[Amount, Meta(description="Voltage at the load when the source is at its lowest")]
-    lug_studs: Annotated[str, Meta(description="Studs for which lugs of this size are usual")]
-
-
-class DeviceAnswer(Struct, frozen=True):
-    """The overcurrent device."""
-
-    family: Annotated[str, Meta(description="Family by its trade or standard name")]
-    title: Annotated[str, Meta(description="The family in words")]
-    kind: Annotated[Literal["fuse", "breaker"], Meta(description="Fuse or breaker")]
-    rating: Annotated[Amount, Meta(description="Rating, from the series in which the family is made")]
-    voltage: Annotated[Amount, Meta(description="Voltage at which the interrupting rating holds")]
-    interrupting: Annotated[Amount, Meta(description="Interrupting rating at that voltage")]
-    interrupting_verdict: Annotated[Literal["sufficient", "not-proven", "short", "not-asked"], Meta(description="Against the prospective short-circuit current; without a maker's figure it is never sufficient")]
-    places: Annotated[list[str], Meta(description="Where it sits: at each end that is a source")]
-    within: Annotated[Amount | None, Meta(description="Largest distance from the source end, where the rules give one")]
-
-
-class NeighbourAnswer(Struct, frozen=True):
-    """The next size down or up."""
-
-    size: Annotated[ConductorSize, Meta(description="Its size")]
-    sets: Annotated[int, Meta(description="Conductors in parallel per pole")]
-    failed: Annotated[CheckAnswer | None, Meta(description="The first check that it fails; null when it passes all")]
-
-
-class SizedCircuit(Struct, frozen=True):
-    """A sized circuit, or the nearest miss."""
-
-    outcome: Annotated[Literal["sized", "nothing-fits"], Meta(description="Whether anything passed every check")]
-    why: Annotated[str, Meta(description="Why nothing fits; empty when sized")]
-    rules: Annotated[str, Meta(description="The document that rules this class of circuit")]
-    by_analogy: Annotated[bool, Meta(description="Whether that document is applied by analogy")]
-    size_table: Annotated[str, Meta(description="Which areas stand behind the names of the sizes")]
-    design_current: Annotated[Amount, Meta(description="Average current")]
-    thermal_current: Annotated[Amount, Meta(description="Current that the conductor is sized for; the device too, unless its check says more")]
-    conductor: Annotated[ConductorAnswer | None, Meta(description="The conductor; null when nothing fits")]
-    device: Annotated[DeviceAnswer | None, Meta(description="The overcurrent device; null when none belongs here or none fits")]
-    grounding_conductor: Annotated[ConductorSize | None, Meta(description="Grounding or protective conductor, where the practice asks for one")]
-    terminal_temperature: Annotated[Amount, Meta(description="Temperature rating used for the terminals")]
-    insulation_temperature: Annotated[Amount, Meta(description="Temperature rating used for the insulation")]
-    ambient_factor: Annotated[float | None, Meta(description="Correction for ambient temperature; null when no ampacity is permitted")]
-    bundling_factor: Annotated[float | None, Meta(description="Adjustment for loaded conductors together")]
-    drop_limit: Annotated[float, Meta(description="Allowed voltage drop over nominal voltage")]
-    choice: Annotated[ChoiceAnswer | None, Meta(description="Which check decided and what the next smaller size failed")]
-    checks: Annotated[list[CheckAnswer], Meta(description="Every check of the chosen conductor and device")]
-    smaller: Annotated[NeighbourAnswer | None, Meta(description="Next size down")]
-    larger: Annotated[NeighbourAnswer | None, Meta(description="Next size up")]
-    failed: Annotated[CheckAnswer | None, Meta(description="The check that the nearest miss fails")]
-
-
-class CircuitAnswer(Answer):
-    """A circuit sized under one practice."""
-
-    circuit: Annotated[SizedCircuit, Meta(description="The circuit")]
 
 
 CAUTIONS = (
@@ -200,48 +188,85 @@ CAUTIONS = (
 )
 
 
-def read(request: CircuitRequest, door: Door) -> Single:
-    """The request in service units. Raises Problem when its voltages contradict each other."""
+def read(request: CircuitRequest, door: Door, base: str = "") -> Single:
+    """The request, which stands at `base`, in service units. Raises Problem when its voltages contradict each other."""
     system, load, fault = request.system, request.load, request.fault
     direct = isinstance(system, DirectSystem)
-    nominal = door.quantity(system.nominal, "nominal_voltage_v", "/system", "nominal")
+    nominal = door.quantity(system.nominal, "nominal_voltage_v", f"{base}/system", "nominal")
     lowest = highest = None
     if direct:
-        lowest = door.quantity(system.lowest, "lowest_voltage_v", "/system", "lowest")
-        highest = door.quantity(system.highest, "highest_voltage_v", "/system", "highest")
+        lowest = door.quantity(system.lowest, "lowest_voltage_v", f"{base}/system", "lowest")
+        highest = door.quantity(system.highest, "highest_voltage_v", f"{base}/system", "highest")
         faults = []
         if lowest is not None and lowest > nominal:
-            faults.append(Fault("contradiction", f"the lowest voltage {lowest:g} V is above the nominal {nominal:g} V", "/system/lowest"))
+            faults.append(Fault("contradiction", f"the lowest voltage {lowest:g} V is above the nominal {nominal:g} V", f"{base}/system/lowest"))
         if highest is not None and highest < nominal:
-            faults.append(Fault("contradiction", f"the highest voltage {highest:g} V is below the nominal {nominal:g} V", "/system/highest"))
+            faults.append(Fault("contradiction", f"the highest voltage {highest:g} V is below the nominal {nominal:g} V", f"{base}/system/highest"))
         if faults:
             raise Problem("cannot-be-calculated", faults=faults)
+    back = request.return_path
     powered, maker, bank = isinstance(load, ByPower), isinstance(fault, MakersFigure), isinstance(fault, FromBank)
     return Single(
         practice=request.practice, kind=request.kind, circuit_class=system.circuit_class, direct=direct, nominal_voltage_v=nominal,
         lowest_voltage_v=nominal if lowest is None else lowest, highest_voltage_v=highest,
-        current_a=None if powered else door.quantity(load.current, "current_a", "/load", "current"),
-        power_w=door.quantity(load.power, "power_w", "/load", "power") if powered else None,
-        efficiency=door.number(load.efficiency, "efficiency", "/load", "efficiency") if powered else None,
-        run_m=door.quantity(request.run, "run_m", "", "run"), continuous=request.continuous, critical=request.critical, place=request.place,
+        current_a=None if powered else door.quantity(load.current, "current_a", f"{base}/load", "current"),
+        power_w=door.quantity(load.power, "power_w", f"{base}/load", "power") if powered else None,
+        efficiency=door.number(load.efficiency, "efficiency", f"{base}/load", "efficiency") if powered else None,
+        run_m=door.quantity(request.run, "run_m", base, "run"), continuous=request.continuous, critical=request.critical, place=request.place,
         engine_space=request.engine_space, sheathed=request.sheathed_at_source,
-        ambient_c=door.quantity(request.ambient, "ambient_c", "", "ambient"),
-        loaded_conductors=door.number(request.loaded_conductors, "loaded_conductors", "", "loaded_conductors"),
-        insulation_temperature_c=_rating(request.insulation, "insulation_temperature_c", "insulation", door),
-        terminal_temperature_c=_rating(request.terminals, "terminal_temperature_c", "terminals", door),
-        largest_conductor=request.largest_conductor, max_sets=request.parallel_sets, device=request.device,
-        drop_limit=door.number(request.drop_limit, "drop_limit", "", "drop_limit"),
-        ripple_power_factor=door.number(request.ripple_power_factor, "power_factor", "", "ripple_power_factor"),
-        device_limit_a=door.quantity(request.device_limit, "device_limit_a", "", "device_limit"), both_ways=request.both_ways,
-        makers_fault_a=door.quantity(fault.current, "fault_current_a", "/fault", "current") if maker else None,
+        ambient_c=door.quantity(request.ambient, "ambient_c", base, "ambient"),
+        loaded_conductors=door.number(request.loaded_conductors, "loaded_conductors", base, "loaded_conductors"),
+        further=tuple(_stretch(stretch, f"{base}/further/{place}", door) for place, stretch in enumerate(request.further)),
+        ends=(_end(request.from_end, "/from_end", door, base), _end(request.to_end, "/to_end", door, base)) if request.from_end or request.to_end else (),
+        return_path=_RETURNS[type(back)], chosen=_chosen(request.chosen, door, f"{base}/chosen/device") if request.chosen is not None else None,
+        return_resistance_ohm=door.quantity(back.resistance, "return_resistance_ohm", f"{base}/return_path", "resistance") if isinstance(back, ByChassis) else None,
+        insulation_temperature_c=_rating(request.insulation, "insulation_temperature_c", "insulation", door, base),
+        terminal_temperature_c=_rating(request.terminals, "terminal_temperature_c", "terminals", door, base),
+        largest_conductor=request.largest_conductor, max_sets=request.parallel_sets, device=request.device, device_family=request.device_family,
+        drop_limit=door.number(request.drop_limit, "drop_limit", base, "drop_limit"),
+        ripple_power_factor=door.number(request.ripple_power_factor, "power_factor", base, "ripple_power_factor"),
+        device_limit_a=door.quantity(request.device_limit, "device_limit_a", base, "device_limit"), both_ways=request.both_ways,
+        makers_fault_a=door.quantity(fault.current, "fault_current_a", f"{base}/fault", "current") if maker else None,
         chemistry=fault.chemistry if bank else None,
-        unit_capacity_ah=door.quantity(fault.unit_capacity, "unit_capacity_ah", "/fault", "unit_capacity") if bank else None,
-        strings=door.number(fault.strings, "strings", "/fault", "strings") if bank else None,
+        unit_capacity_ah=door.quantity(fault.unit_capacity, "unit_capacity_ah", f"{base}/fault", "unit_capacity") if bank else None,
+        strings=door.number(fault.strings, "strings", f"{base}/fault", "strings") if bank else None,
     )
 
 
-def _rating(name: str | None, term: str, field: str, door: Door) -> float | None:
-    return door.number(float(name[:-1]), term, "", field) if name is not None else None
+_RETURNS = {ByConductor: "conductor", ByChassis: "chassis", ByHull: "hull"}
+_UNTOLD = 6
+"""An end of which nothing is said limits nothing."""
+
+
+def _rating(name: str | None, term: str, field: str, door: Door, base: str) -> float | None:
+    return door.number(float(name[:-1]), term, base, field) if name is not None else None
+
+
+def _stretch(stretch: FurtherStretch, pointer: str, door: Door) -> Stretch:
+    return Stretch(
+        door.quantity(stretch.length, "run_m", pointer, "length"), stretch.place, stretch.engine_space,
+        door.quantity(stretch.ambient, "ambient_c", pointer, "ambient"),
+        door.number(stretch.loaded_conductors, "loaded_conductors", pointer, "loaded_conductors"),
+    )
+
+
+def _end(end: StudEnd | ClampEnd | None, pointer: str, door: Door, base: str) -> End:
+    if end is None:
+        return End(conductors_most=_UNTOLD)
+    rating = _rating(end.rating, "terminal_temperature_c", "rating", door, base + pointer)
+    if isinstance(end, StudEnd):
+        return End(end.thread, end.largest, None, end.lugs_most, rating, pointer)
+    return End(None, end.largest, end.smallest, end.conductors_most, rating, pointer)
+
+
+def _chosen(chosen: ChosenConductor, door: Door, place: str) -> Chosen:
+    label = chosen.device
+    if label is None:
+        return Chosen(chosen.size, chosen.sets)
+    return Chosen(chosen.size, chosen.sets, ChosenDevice(
+        door.quantity(label.rating, "device_rating_a", place, "rating"), label.family, door.quantity(label.voltage, "device_voltage_v", place, "voltage"),
+        door.quantity(label.interrupting, "interrupting_rating_a", place, "interrupting"), label.polarity_marked,
+    ))
 
 
 def work(request: Single, case: Case) -> SizedSingle:
@@ -251,97 +276,32 @@ def work(request: Single, case: Case) -> SizedSingle:
     if request.kind is not None and not practice.fits(request.kind):
         faults.append(Fault("contradiction", f"{practice.title}: the practice is written for {', '.join(practice.kinds)}", "/kind"))
     sizes = practice.source(request.circuit_class).sizes
-    if request.largest_conductor is not None and request.largest_conductor not in sizes.index:
-        known = list(sizes.columns[sizes.key])
-        faults.append(Fault("contradiction", f"{sizes.title}: {', '.join(known)}", "/largest_conductor", allowed=known))
+    named = [("/largest_conductor", request.largest_conductor)]
+    if request.chosen is not None:
+        named.append(("/chosen/size", request.chosen.size))
+    for end in request.ends:
+        named += [(f"{end.pointer}/largest", end.largest_conductor), (f"{end.pointer}/smallest", end.smallest_conductor)]
+    for pointer, size in named:
+        if size is not None and size not in sizes.index:
+            known = list(sizes.columns[sizes.key])
+            faults.append(Fault("contradiction", f"{sizes.title}: {', '.join(known)}", pointer, allowed=known))
+    for end in request.ends:
+        largest, smallest = end.largest_conductor, end.smallest_conductor
+        if largest in sizes.index and smallest in sizes.index and sizes.row(smallest) > sizes.row(largest):
+            faults.append(Fault("contradiction", f"the smallest conductor {smallest} is larger than the largest, {largest}", f"{end.pointer}/smallest"))
     if faults:
         raise Problem("cannot-be-calculated", faults=faults)
     return size_single(request, case)
 
 
-def size_name(name: str, system: SizeSystem = "awg") -> ConductorSize:
-    """A size with its system; awg holds the kcmil sizes too."""
-    if system == "awg" and name.isdigit() and int(name) >= 250:
-        return ConductorSize("kcmil", name)
-    return ConductorSize(system, name)
-
-
-def write_device(device: Device, source: RuleSource, both_ways: bool, sheathed: bool = False) -> DeviceAnswer:
-    """A device as it stands in an answer."""
-    distance = source.source_distance_sheathed_m if sheathed else source.source_distance_m
-    within = Amount(distance, "m") if distance is not None else None
-    return DeviceAnswer(
-        device.family, device.title, device.kind, Amount(device.rating_a, "A"), Amount(device.voltage_v, "V"),
-        Amount(device.interrupting_a, "A"), device.interrupting, ["from", "to"] if both_ways else ["from"], within,
-    )
-
-
-_CONSTANT_UNITS = {"circular-mils": "ohm.cmil/ft", "square-millimetres": "ohm.mm2/m"}
-
-
-def write_circuit(circuit: Circuit, source: RuleSource, both_ways: bool, case: Case, sheathed: bool = False) -> SizedCircuit:
-    """A sized circuit as it stands in an answer."""
-    row, system = circuit.conductor, source.size_system
-    conductor = None
-    if row is not None:
-        lugs = source.lugs
-        conductor = ConductorAnswer(
-            size=size_name(row.size, system), sets=row.sets, area=Amount(row.area_mm2, "mm2"), ampacity=Amount(row.ampacity_a, "A"),
-            terminal_value=Amount(row.ampacity_terminal_a, "A"), insulation_value=Amount(row.ampacity_insulation_a, "A"),
-            drop=Amount(row.drop_v, "V"), drop_fraction=row.drop_fraction, temperature=Amount(row.conductor_temperature_c, "degC"),
-            drop_at_temperature=Amount(row.drop_at_temperature_v, "V"), load_voltage=Amount(circuit.load_voltage_v, "V"),
-            conventional_drop=ConventionalDrop(
-                Amount(circuit.conventional_drop_v, "V"), Amount(circuit.drop_constant, _CONSTANT_UNITS[source.drop_rule])),
-            lug_studs=lugs.columns["usual_studs"][lugs.index[row.size]] if lugs is not None and row.size in lugs.index else "",
-        )
-    return SizedCircuit(
-        outcome=circuit.outcome, why=circuit.why, rules=source.document, by_analogy=source.by_analogy, size_table=source.sizes.title,
-        design_current=Amount(circuit.design_current_a, "A"), thermal_current=Amount(circuit.thermal_current_a, "A"), conductor=conductor,
-        device=write_device(circuit.device, source, both_ways, sheathed) if circuit.device else None,
-        grounding_conductor=size_name(circuit.grounding_size, system) if circuit.grounding_size else None,
-        terminal_temperature=Amount(circuit.terminal_temperature_c, "degC"),
-        insulation_temperature=Amount(circuit.insulation_temperature_c, "degC"), ambient_factor=circuit.ambient_factor,
-        bundling_factor=circuit.bundling_factor, drop_limit=circuit.drop_limit,
-        choice=write_choice(circuit.choice) if circuit.choice else None, checks=[write_check(check) for check in circuit.checks],
-        smaller=_neighbour(circuit.smaller, system), larger=_neighbour(circuit.larger, system),
-        failed=write_check(circuit.failed) if circuit.failed else None,
-    )
-
-
-def _neighbour(neighbour, system: SizeSystem) -> NeighbourAnswer | None:
-    if neighbour is None:
-        return None
-    return NeighbourAnswer(size_name(neighbour.size, system), neighbour.sets, write_check(neighbour.failed) if neighbour.failed else None)
-
-
-_SOURCES = cited(conductor_formulas, fault_formulas, protection_formulas)
-
-
-def printed(circuit: Circuit, source: RuleSource, library: Library) -> list[Citation]:
-    """Where the rules, tables, constants, devices and checks of a circuit are printed; its formulas' sources come on top."""
-    return [*rules_printed(source), *checks_printed(circuit, library)]
-
-
-def rules_printed(source: RuleSource) -> list[Citation]:
-    """What all circuits under one rule source rest on."""
-    return [*source.printed, source.sizes.citation, *source.constants_printed]
-
-
-def checks_printed(circuit: Circuit, library: Library) -> list[Citation]:
-    """What a circuit's own checks and its device rest on."""
-    found = [check.rule.clause for check in circuit.checks]
-    if circuit.failed is not None:
-        found.append(circuit.failed.rule.clause)
-    if circuit.device is not None:
-        families = library.tables["device_families"]
-        found.append(families.citation_of_row[families.row(circuit.device.row)])
-    return found
+SOURCES = cited(conductor_formulas, fault_formulas, protection_formulas)
 
 
 def write(worked: SizedSingle, case: Case) -> CircuitAnswer:
     """The answer."""
     circuit, source = worked.circuit, worked.source
     return CircuitAnswer(
-        circuit=write_circuit(circuit, source, worked.both_ways, case, worked.sheathed),
-        **envelope(case, [*printed(circuit, source, case.library), *_SOURCES], CAUTIONS),
+        circuit=write_circuit(circuit, source, worked.both_ways, case, worked.sheathed, worked.ends),
+        chosen=write_judged(worked.judged, source, worked.both_ways, worked.sheathed) if worked.judged is not None else None,
+        **envelope(case, [*printed(circuit, source, case.library, worked.judged), *SOURCES], CAUTIONS),
     )

@@ -17,7 +17,7 @@ from ..quantities import Capacity, ClearingTime, DcVoltage, DeviceTemperature, F
 from .bank import KnownChemistry
 from .cable import BankLayout, CableRun, CableSize, read_cable, read_layout
 from .checked import CheckAnswer, write_check
-from .circuit import ConductorSize, size_name
+from .circuit_answer import ConductorSize, size_name
 
 Strings = Annotated[int, Meta(ge=1, le=60)]
 DirectFamily = Literal[

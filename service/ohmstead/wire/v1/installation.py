@@ -11,7 +11,7 @@ from ...installation import model as graph
 from ...installation.assembly import Drawn
 from ...reference.case import Case
 from ..base import Amount
-from .circuit import ConductorSize, SizedCircuit, size_name, write_circuit
+from .circuit_answer import ConductorSize, SizedCircuit, size_name, write_circuit
 
 
 class FasteningAnswer(Struct, frozen=True):

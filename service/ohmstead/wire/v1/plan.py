@@ -18,7 +18,7 @@ from ...plan import model
 from ...reference.case import Case
 from ...working import Citation, cited
 from ..base import Amount, Answer, envelope
-from . import array, bank, circuit, demand, inverter
+from . import array, bank, circuit_answer, demand, inverter
 from .array_answer import SizedArray, write_array
 from .balance import BalanceAnswer, write_balance
 from .bank import SizedBank, write_bank
@@ -106,8 +106,8 @@ def _citations(plan: model.Plan, case: Case) -> list[Citation]:
     for drawn in plan.circuits:
         if drawn.source.name not in under:
             under.add(drawn.source.name)
-            found += circuit.rules_printed(drawn.source)
-        found += circuit.checks_printed(drawn.sized, library)
+            found += circuit_answer.rules_printed(drawn.source)
+        found += circuit_answer.checks_printed(drawn.sized, library)
     for supply in plan.supplies:
         found += [check.rule.clause for check in supply.checks]
     for name in _TABLES:

@@ -1,0 +1,55 @@
+"""What there is to say about a sized circuit, whoever asked for it."""
+
+from __future__ import annotations
+
+from ...reference.case import Case
+from ...working import at_most
+from ..protection.sizing import PROTECTS, SMALL_CONDUCTOR
+from .model import Circuit, Row, Run
+from .rules import CONDITIONS, TERMINALS
+
+
+def remark(circuit: Circuit, run: Run, case: Case) -> None:
+    """Findings that belong to the circuit itself, whoever asked for it."""
+    device, row = circuit.device, circuit.conductor
+    if device is not None and run.fault_current_a is not None and device.interrupting == "short":
+        case.note("interrupting-rating-short", "/fault", voltage=float(run.highest_voltage_v), fault=float(run.fault_current_a), best=float(device.interrupting_a))
+    if device is not None and run.fault_current_a is None:
+        case.note("short-circuit-not-known", "/fault", best=float(device.interrupting_a))
+    source = run.source
+    if source.free_air is not None and (run.place == "free-air" or any(stretch.place == "free-air" for stretch in run.further)):
+        case.note("free-air-basis", "/place" if run.place == "free-air" else "/further", basis=str(source.free_air.columns[0].table.citation))
+    if source.voltage_split_v is not None and not at_most(run.nominal_voltage_v, source.voltage_split_v):
+        case.note("rules-change-at-voltage", "/system/nominal", nominal=float(run.nominal_voltage_v), split=float(source.voltage_split_v))
+    if row is not None and row.sets > 1:
+        case.note("parallel-sets", sets=row.sets)
+    if row is not None and source.current == "direct" and source.sizes.row(row.size) > source.sizes.row(source.largest):
+        case.note("beyond-listed-lugs", "/largest_conductor", size=row.size, largest=source.largest)
+    if circuit.above_ampacity:
+        case.note("device-above-ampacity", rating=float(device.rating_a), ampacity=float(row.ampacity_a))
+    if circuit.choice is not None and circuit.choice.governed_by.startswith("voltage-drop"):
+        case.note("drop-governs")
+    if row is not None:
+        _recalled(circuit, row, run, case)
+
+
+def _recalled(circuit: Circuit, row: Row, run: Run, case: Case) -> None:
+    """Say so where a value that is known from memory alone decided the size."""
+    source, governed = run.source, circuit.choice.governed_by
+    place = row.stretches[row.governing].place if row.stretches else run.place
+    air = source.free_air if place == "free-air" and source.free_air is not None else source.ampacity
+    terminals = source.ampacity.at(circuit.terminal_temperature_c).table
+    conditions = air.at(circuit.insulation_temperature_c).table
+    deciding = {SMALL_CONDUCTOR.name: source.caps, TERMINALS.name: terminals, CONDITIONS.name: conditions}.get(governed)
+    by_conditions = governed == CONDITIONS.name
+    if governed == PROTECTS.name:
+        by_conditions = row.ampacity_conditions_a < row.ampacity_terminals_a
+        deciding = conditions if by_conditions else terminals
+    if deciding is not None and row.size in deciding.index and deciding.basis_of_row[deciding.row(row.size)] == "recalled":
+        case.note("recalled-value-decides", check=governed, value=f"{row.size} in {deciding.citation}")
+    if by_conditions:
+        bands = source.ambient, source.ambient.first_at_least("upper_c", circuit.ambient_c), circuit.ambient_factor
+        together = source.bundling, source.bundling.columns["factor"].index(circuit.bundling_factor), circuit.bundling_factor
+        for table, place, factor in (bands, together):
+            if factor != 1 and table.basis_of_row[place] == "recalled":
+                case.note("recalled-value-decides", check=governed, value=f"{factor:g} in {table.citation_of_row[place]}")

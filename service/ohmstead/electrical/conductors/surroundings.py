@@ -1,0 +1,215 @@
+"""What a circuit's surroundings settle before any conductor is tried: terminals, insulation, and the factors of each stretch.
+
+The circuits of a plan share their surroundings by class, so they are worked out once and found again by the very
+numbers that they were made from.
+"""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from ...reference.case import Case
+from ...reference.practices import Ampacities, Column, RuleSource
+from ...reference.tables import Table
+from ...working import Check, at_least, at_most
+from .formulas import run_together
+from .model import Run, Stretch
+from .rules import Rules, rules_of
+
+_SMALL_CONDUCTORS_END = "1"
+"""Terminals marked for conductors from 14 to 1 AWG count as 60 °C whatever the circuit carries, NEC 110.14(C)(1)(a)."""
+
+
+class Zone(Struct, frozen=True):
+    """One stretch with what its place allows."""
+
+    stretch: Stretch
+    ambient_c: float
+    ambient_factor: float
+    loaded: float
+    column: tuple[float, ...]
+    """Ampacities of the insulation here, in the order of the sizes."""
+    adjusted: bool
+    """Whether conductors that lie together are adjusted here."""
+
+
+class Surroundings(Struct, frozen=True):
+    """What is the same for every row that is tried."""
+
+    run: Run
+    rules: Rules
+    sizes: Table
+    made: tuple[bool, ...]
+    """Whether each size is made with what both ends ask for."""
+    first: int
+    """First row that the terminals take."""
+    last: int
+    """Last one."""
+    max_sets: int
+    terminal_c: float
+    small_c: float | None
+    """Rating of unmarked terminals of small conductors, where it differs."""
+    small_end: int
+    """Last row of the small conductors; -1 where it does not matter."""
+    terminal_column: tuple[float, ...]
+    insulation_c: float
+    zones: tuple[Zone, ...]
+    total_m: float
+    drop_limit: float
+    why: str = ""
+    """Why no conductor can serve; empty when one may."""
+    failed: Check | None = None
+    factor: float | None = None
+    ambient_c: float | None = None
+
+
+def surroundings_of(run: Run, thermal_a: float, case: Case) -> Surroundings:
+    """The surroundings of a run; found again when another circuit of the calculation has the same."""
+    source = run.source
+    large = len(source.terminal_defaults) > 1 and not at_most(thermal_a, case.constant("terminal_temperature_limit_a"))
+    # By identity, not by value: equal numbers of a traced calculation may come from different places.
+    key = (
+        source.name, large, run.place, run.engine_space, run.critical, run.largest_conductor, run.max_sets, run.return_path, id(run.ends), id(run.run_m),
+        id(run.ambient_c), id(run.loaded_conductors), id(run.further), id(run.insulation_temperature_c), id(run.terminal_temperature_c),
+        id(run.drop_limit), id(run.nominal_voltage_v),
+    )
+    found = case.surroundings.get(key)
+    if found is None:
+        found = case.surroundings[key] = _settle(run, large, case)
+    return found
+
+
+def _settle(run: Run, large: bool, case: Case) -> Surroundings:
+    source = run.source
+    stretches = (Stretch(run.run_m, run.place, run.engine_space, run.ambient_c, run.loaded_conductors), *run.further)
+    ambients = [_ambient(stretch, source, case) for stretch in stretches]
+    insulation = case.assume(source.insulation_default, run.insulation_temperature_c)
+    terminal, small = _terminals(run, large, insulation, case)
+    limit = case.assume(source.drop_limit_default if run.critical else source.drop_limit_other, run.drop_limit)
+    zones: list[Zone] = []
+    why, failed = "", None
+    scope = rules_of(source.clauses).scope
+    if source.voltage_limit_v is not None and not at_most(run.nominal_voltage_v, source.voltage_limit_v):
+        why, failed = f"{source.document} is written for up to {source.voltage_limit_v:g} V nominal.", scope.check(run.nominal_voltage_v, source.voltage_limit_v)
+    for stretch, ambient in zip(stretches, ambients, strict=True):
+        zone = _zone(stretch, ambient, insulation, source, case)
+        if isinstance(zone, str):
+            why = why or zone
+        else:
+            zones.append(zone)
+    if source.ampacity.at(terminal) is None:
+        why = why or f"No ampacity is printed for terminals rated {terminal:g} °C."
+    # Where one stretch has no ampacity the answer shows that one's place.
+    shown = next((ambient for stretch, ambient in zip(stretches, ambients, strict=True) if _factor(stretch, ambient, insulation, source) is None), ambients[0])
+    made, first, last, sets = _fitting(run, case)
+    column = () if why else _terminal_column(source, terminal, small)
+    total = run.run_m if not run.further else run_together(*(stretch.run_m for stretch in stretches))
+    return Surroundings(
+        run, rules_of(source.clauses), source.sizes, made, first, last, sets, terminal, small,
+        -1 if small is None else source.sizes.row(_SMALL_CONDUCTORS_END), column, insulation, tuple(zones), total, limit,
+        why, failed, _factor(stretches[0], shown, insulation, source), shown,
+    )
+
+
+def _ambient(stretch: Stretch, source: RuleSource, case: Case) -> float:
+    """Hottest air along the stretch; an engine space counts as at least so hot as its documented default."""
+    if not stretch.engine_space:
+        return case.assume(source.ambient_default, stretch.ambient_c)
+    if stretch.ambient_c is not None and at_least(stretch.ambient_c, case.library.defaults["engine_space_c"][0]):
+        return stretch.ambient_c
+    return case.assume("engine_space_c")
+
+
+def _printed(stretch: Stretch, source: RuleSource) -> Ampacities:
+    return source.free_air if stretch.place == "free-air" and source.free_air is not None else source.ampacity
+
+
+def _factor(stretch: Stretch, ambient_c: float, insulation_c: float, source: RuleSource) -> float | None:
+    """Correction for the ambient temperature; None where no ampacity is permitted or printed."""
+    column = _printed(stretch, source).at(insulation_c)
+    if column is None:
+        return None
+    factors, band = source.ambient.columns[column.factor], source.ambient.first_at_least("upper_c", ambient_c)
+    return factors[band] if band < len(factors) else None
+
+
+def _zone(stretch: Stretch, ambient_c: float, insulation_c: float, source: RuleSource, case: Case) -> Zone | str:
+    """The stretch with what its place allows, or why it allows nothing."""
+    column = _printed(stretch, source).at(insulation_c)
+    if column is None:
+        return f"No ampacity is printed for insulation rated {insulation_c:g} °C."
+    factor = _factor(stretch, ambient_c, insulation_c, source)
+    if factor is None:
+        return f"Insulation rated {insulation_c:g} °C has no permitted ampacity at an ambient of {ambient_c:g} °C."
+    free = source.bundling_free_run_m
+    adjusted = stretch.place != "free-air" and (free is None or not at_most(stretch.run_m, free))
+    return Zone(stretch, ambient_c, factor, case.assume("loaded_conductors", stretch.loaded_conductors), column.values, adjusted)
+
+
+def _terminals(run: Run, large: bool, insulation_c: float, case: Case) -> tuple[float, float | None]:
+    """Rating of the terminals: the lower one of the two ends, an unmarked one by the rules, and never above the insulation's."""
+    source = run.source
+    told = [end.temperature_c if end.temperature_c is not None else run.terminal_temperature_c for end in run.ends] or [run.terminal_temperature_c]
+    marked = None
+    for rating in told:
+        if rating is not None and (marked is None or rating < marked):
+            marked = rating
+    small = None
+    terminal = marked
+    if marked is None or None in told:
+        small = terminal = case.assume(source.terminal_defaults[0])
+        if large:
+            terminal = case.assume(source.terminal_defaults[1])
+        if marked is not None:
+            small, terminal = (marked if marked < rating else rating for rating in (small, terminal))
+    if terminal > insulation_c:
+        case.note("terminals-above-insulation", "/terminals", terminals=float(terminal), insulation=float(insulation_c))
+        terminal = insulation_c
+    if small is not None and small > terminal:
+        small = terminal
+    return terminal, small if small != terminal else None
+
+
+def _terminal_column(source: RuleSource, terminal_c: float, small_c: float | None) -> tuple[float, ...]:
+    """Ampacities that the terminals allow. Unmarked ones of large circuits may still be of the kind for small conductors."""
+    at_terminals: Column = source.ampacity.at(terminal_c)
+    if small_c is None:
+        return at_terminals.values
+    up_to = source.sizes.row(_SMALL_CONDUCTORS_END) + 1
+    return source.ampacity.at(small_c).values[:up_to] + at_terminals.values[up_to:]
+
+
+def _fitting(run: Run, case: Case) -> tuple[tuple[bool, ...], int, int, int]:
+    """Which sizes are made for both ends, the first and the last one that they take, and how many together."""
+    source, sizes = run.source, run.source.sizes
+    names = sizes.columns[sizes.key]
+    listed = sizes.row(source.largest)
+    takes = [end.largest_conductor or run.largest_conductor for end in run.ends] or [run.largest_conductor]
+    last = min(listed if size is None else sizes.row(size) for size in takes)
+    first = max((sizes.row(end.smallest_conductor) for end in run.ends if end.smallest_conductor is not None), default=0)
+    sets = min([run.max_sets, *(end.conductors_most for end in run.ends)])
+    studs = [end.stud for end in run.ends if end.stud is not None]
+    lugs = source.lugs
+    if lugs is None or (run.ends and not studs) or (not run.ends and source.current != "direct"):
+        return (True,) * len(names), first, last, sets
+    holes = [lugs.columns["made_studs"][lugs.index[name]].split() if name in lugs.index else None for name in names]
+    # Above the largest lug the terminals were said to take the bare conductor; a stud takes nothing without a lug.
+    made = tuple(
+        all(stud in found for stud in studs) if found is not None else not studs and row > listed for row, found in enumerate(holes)
+    )
+    while studs and first < len(made) and not made[first]:
+        first += 1
+    return made, first, last, sets
+
+
+def together(found: Surroundings, count: int, case: Case) -> tuple[float, tuple[float, ...]] | None:
+    """So many sets as formulas take them, with the adjustment in each stretch; None where the source's table ends below."""
+    n = case.chosen(count, "sets", "conductors in parallel")
+    table = found.run.source.bundling
+    factors, adjustments = table.columns["factor"], []
+    for zone in found.zones:
+        row = table.first_at_least("upper_count", zone.loaded * count) if zone.adjusted else 0
+        if row >= table.rows:
+            return None
+        adjustments.append(factors[row])
+    return n, tuple(adjustments)
