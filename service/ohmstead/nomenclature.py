@@ -98,6 +98,15 @@ earth_area_cmil       | CMe    | cmil | area of the equipment grounding conducto
 circuit_area_cmil     | CMc    | cmil | area of the installed circuit conductors
 minimum_area_cmil     | CMmin  | cmil | area of the smallest circuit conductors that ampacity allows
 short_circuit_constant | k     | A.s^0.5/mm2 | short-circuit withstand of insulated copper per area and square root of time
+transient_current_a   | Ist    | A    | current of a start or an inrush
+transient_s           | tst    | s    | how long a start or an inrush lasts
+rating_multiple       | m      | 1    | current over the rating of a device
+opening_least_s       | tmin   | s    | time before which a device does not open at a multiple of its rating
+opening_most_s        | tmax   | s    | time after which a device has opened at a multiple of its rating
+device_ambient_c      | Td     | degC | temperature of the air around a device
+device_ambient_factor | kT     | 1    | what a device carries at a temperature over its rating
+derated_rating_a      | In,T   | A    | current that a device carries in the hottest place
+raised_rating_a       | In,0   | A    | rating of a device as the cold raises it
 generator_conductor_factor | kg  | 1    | factor on the rated current of a generator for its conductors
 """)
 

@@ -56,6 +56,15 @@ class Library:
         return {use: tuple(rows) for use, rows in uses.items()}
 
     @cached_property
+    def curves(self) -> dict[str, tuple[int, ...]]:
+        """Rows of the time-current table by device family, the multiples rising within a band of ratings."""
+        table = self.tables["time_current"].columns
+        found: dict[str, list[int]] = {}
+        for row in sorted(range(len(table["family"])), key=lambda row: (table["from_rating_a"][row], table["multiple"][row])):
+            found.setdefault(table["family"][row], []).append(row)
+        return {family: tuple(rows) for family, rows in found.items()}
+
+    @cached_property
     def defaults(self) -> dict[str, tuple[float, Assumption]]:
         """Every documented default by name: the number, and how it is said when it is used."""
         table, found = self.tables["defaults"], {}

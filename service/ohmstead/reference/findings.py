@@ -63,6 +63,23 @@ declare("terminals-above-insulation", "advice", "note",
 declare("drop-governs", "advice", "note",
         "Voltage drop, not ampacity, decided this conductor.", "Move the equipment closer or accept a larger drop.")
 
+# Time-current sense
+declare("transient-opens-device", "shortfall", "caution",
+        "The device of {rating} A ({title}) {does} at {what} of {current} A for {duration} s.",
+        "Take {better}, or {softer}.")
+declare("transient-not-known", "missing-data", "caution",
+        "Whether the device of {rating} A ({title}) holds at {what} of {current} A for {duration} s is not known.",
+        "Compare it with the time-current curve of the device's maker.")
+declare("transient-by-typical-curve", "missing-data", "note",
+        "The device of {rating} A ({title}) holds at {what} of {current} A for {duration} s by a typical curve, which is no limit of a standard.",
+        "Compare it with the time-current curve of the device's maker.")
+declare("device-short-in-heat", "shortfall", "caution",
+        "At {hottest} °C the device of {rating} A ({title}) carries {left} A; the circuit carries {current} A.",
+        "Take {cure}, with conductors that it protects, or put the device in a cooler place.")
+declare("device-heat-not-known", "missing-data", "note",
+        "What the device ({title}) carries at {hottest} °C is not known.",
+        "Read the derating of the device's maker.")
+
 # Faults at a point, current sharing
 declare("fault-from-resistance", "missing-data", "caution",
         "The short-circuit current of {current} A at the posts is worked out from an internal resistance ({figure}); it proves no device.",
