@@ -107,6 +107,8 @@ device_ambient_c      | Td     | degC | temperature of the air around a device
 device_ambient_factor | kT     | 1    | what a device carries at a temperature over its rating
 derated_rating_a      | In,T   | A    | current that a device carries in the hottest place
 raised_rating_a       | In,0   | A    | rating of a device as the cold raises it
+residual_current_a    | IΔn    | A    | residual current at which a device opens at the latest
+poles                 | p      | 1    | poles that a device opens together
 generator_conductor_factor | kg  | 1    | factor on the rated current of a generator for its conductors
 """)
 

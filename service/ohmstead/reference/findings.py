@@ -80,6 +80,14 @@ declare("device-heat-not-known", "missing-data", "note",
         "What the device ({title}) carries at {hottest} °C is not known.",
         "Read the derating of the device's maker.")
 
+# Protection of people
+declare("people-protection", "code", "note",
+        "This circuit needs a device that protects people, {device}{figures}: {text}{unless}; {clause}.",
+        "Fit it, or show by which exception it is not needed.")
+declare("people-protection-possible", "missing-data", "note",
+        "What this circuit serves or where is not known; it may need a device that protects people, {device}{figures}: {text}{unless}; {clause}.",
+        "Say what the circuit serves and where, or fit the device.")
+
 # Faults at a point, current sharing
 declare("fault-from-resistance", "missing-data", "caution",
         "The short-circuit current of {current} A at the posts is worked out from an internal resistance ({figure}); it proves no device.",

@@ -134,6 +134,8 @@ class RuleSource(Struct, frozen=True):
     """Where it is printed how the current may return."""
     chassis_return_a: float | None = None
     """Largest current that may return by a chassis; None where only a conductor may carry it."""
+    people: str | None = None
+    """Group of rules of the table of people protection; None where there is none, as for direct current."""
 
 
 class Duty(Struct, frozen=True):
@@ -234,8 +236,8 @@ class _Reader:
                 *map(self.cited_constant, used),
             ])),
             constants_printed=tuple(self.cited_constant(entry[field]) for field in _EVERY_CIRCUIT if field in entry),
-            free_air=free_air[0] if free_air else None,
             return_rule=self.clause(*entry.get("return_rule", (entry["citation"], ""))), chassis_return_a=self.value(entry, "chassis_return"),
+            free_air=free_air[0] if free_air else None, people=self.people(name, entry),
         )
 
     def table(self, source: str, name: str) -> Table:
@@ -251,6 +253,13 @@ class _Reader:
     def value(self, entry: dict, field: str) -> float | None:
         """The constant that a field names, if it does."""
         return self.constants.cell(entry[field], "value") if field in entry and entry[field] != _ANY_DISTANCE else None
+
+    def people(self, source: str, entry: dict) -> str | None:
+        """The group of rules that protects people, if there is one. Raises Damaged for one that the table does not know."""
+        group = entry.get("people")
+        if group is not None and group not in self.tables["people_protection"].columns["rules"]:
+            raise Damaged(f"practices: rule source {source}: nothing protects people by the name {group}")
+        return group
 
     def sizes(self, source: str, name: str, printed: list[Table]) -> Table:
         """The sizes of a table that all ampacity tables hold, in its order."""

@@ -230,7 +230,9 @@ def test_the_factor_of_the_next_hotter_row(family, ambient, factor):
     assert ambient_factor(family, ambient, case()) == factor
 
 
-@pytest.mark.parametrize(("family", "ambient", "factor"), [("blade", -20.0, 1.08), ("blade", -10.0, 1.08), ("blade", 0.0, 1.05), ("blade", -30.0, None), ("class-t", 200.0, 0.86)])
+@pytest.mark.parametrize(("family", "ambient", "factor"), [
+    ("blade", -20.0, 1.08), ("blade", -10.0, 1.08), ("blade", 0.0, 1.05), ("blade", -30.0, None), ("class-t", 200.0, 0.86),
+])
 def test_the_factor_of_the_next_colder_row(family, ambient, factor):
     assert ambient_factor(family, ambient, case(), colder=True) == factor
 
@@ -285,7 +287,7 @@ def test_a_start_that_opens_its_fuse_names_the_rating_that_holds_and_what_it_nee
     (finding,) = asked.findings
     assert (finding.code, finding.kind, finding.pointer) == ("transient-opens-device", "shortfall", "/load")
     assert "can open at a motor start of 132 A for 1.9 s" in finding.message
-    assert "Take 70 A, for which the conductors need an ampacity of 70 A, or fit a soft starter." == finding.cure
+    assert finding.cure == "Take 70 A, for which the conductors need an ampacity of 70 A, or fit a soft starter."
 
 
 def test_where_the_next_size_up_is_allowed_the_ampacity_has_to_be_passed():
@@ -304,7 +306,8 @@ def test_an_inrush_is_told_to_fill_its_capacitors_first():
 
 
 @pytest.mark.parametrize(("family", "rating", "current", "codes"), [
-    ("din-breaker-dc", 20.0, 30.0, ["transient-not-known"]), ("din-breaker-dc", 20.0, 20.0, []), ("bolt-down-limiter", 300.0, 900.0, ["transient-by-typical-curve"]),
+    ("din-breaker-dc", 20.0, 30.0, ["transient-not-known"]), ("din-breaker-dc", 20.0, 20.0, []),
+    ("bolt-down-limiter", 300.0, 900.0, ["transient-by-typical-curve"]),
     ("large-blade", 40.0, 60.0, []),
 ])
 def test_what_is_said_of_a_transient_that_holds_or_is_not_known(family, rating, current, codes):

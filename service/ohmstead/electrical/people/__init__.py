@@ -1,0 +1,1 @@
+"""Protection of people: which devices a circuit of alternating current needs."""
