@@ -146,6 +146,28 @@ def test_lugs_end_at_the_largest_listed_size(tables):
         assert set(usual.split()) <= set(made.split()), size
 
 
+def test_metric_lugs_are_listed_for_every_size_and_the_usual_ones_are_made(tables):
+    lugs, sizes = tables["lugs_mm2"], tables["mm2_conductors"]
+    assert lugs.columns["size"] == sizes.columns["size"]
+    for size, area, usual, made in cells(lugs, "size", "area_mm2", "usual_studs", "made_studs"):
+        assert area == sizes.cell(size, "area_mm2")
+        assert set(usual.split()) <= set(made.split()), size
+        assert all(stud.startswith("M") for stud in made.split())
+        assert (made == "") is (area < 1.5)
+
+
+def test_the_default_largest_metric_conductor_is_the_last_with_a_lug_for_an_m8_stud(tables, shelf):
+    lugs = tables["lugs_mm2"]
+    for_m8 = [size for size, made in cells(lugs, "size", "made_studs") if "M8" in made.split()]
+    for practice in shelf.plain.practices.values():
+        for source in practice.sources.values():
+            if source.size_system == "mm2":
+                assert source.largest == for_m8[-1] == "120"
+                assert source.largest_with_lug == "240"
+            else:
+                assert source.largest == source.largest_with_lug == "4/0"
+
+
 def test_distances_and_bonds_are_the_inches_and_gauges_of_the_rule(tables):
     constants = tables["constants"]
     assert constants.cell("source_distance_vehicle", "value") == pytest.approx(18 * 0.0254)

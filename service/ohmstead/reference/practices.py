@@ -109,7 +109,7 @@ class RuleSource(Struct, frozen=True):
     smallest: str | None
     """Smallest size that the document permits for a conductor on its own."""
     largest: str
-    """Largest size for which lugs are listed."""
+    """Largest size that is used where nobody said what the terminals take."""
     parallel_from: str
     """Smallest size that may be paralleled."""
     lugs: Table | None
@@ -136,6 +136,11 @@ class RuleSource(Struct, frozen=True):
     """Largest current that may return by a chassis; None where only a conductor may carry it."""
     people: str | None = None
     """Group of rules of the table of people protection; None where there is none, as for direct current."""
+
+    @property
+    def largest_with_lug(self) -> str:
+        """Largest size for which lugs are listed."""
+        return self.largest if self.lugs is None else self.lugs.columns["size"][-1]
 
 
 class Duty(Struct, frozen=True):
@@ -209,7 +214,7 @@ class _Reader:
         sizes = self.sizes(name, entry["sizes"], [self.table(name, column[1]) for columns in asked for column in columns])
         ampacity, *free_air = [self.ampacities(columns, sizes) for columns in asked]
         printing = [column.table for ampacities in (ampacity, *free_air) for column in ampacities.columns]
-        other = [self.table(name, entry[field]) for field in _TABLES if field in entry]
+        other = [self.table(name, entry[field]) for field in (*_TABLES, "lugs") if field in entry]
         used = [entry[field] for field in _CONSTANTS if field in entry and entry[field] != _ANY_DISTANCE] + entry.get("grounding_steps", [])
         distance = self.value(entry, "source_distance")
         return RuleSource(
