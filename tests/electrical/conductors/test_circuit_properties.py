@@ -7,11 +7,12 @@ from typing import get_args
 
 import msgspec
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume
 from hypothesis import strategies as st
 
 from electrical.conductors.asking import ask, floats, size
 from electrical.conductors.circuit_requests import EDGE_A, EDGE_C, accepted, requests
+from generated import held, some
 from ohmstead.reference.case import Shelf
 from ohmstead.units import FACTORS
 from ohmstead.wire.base import plain_float
@@ -22,19 +23,6 @@ from ohmstead.working import Traced, trace
 TABLES = Shelf().plain.tables
 HOLES = dict(zip(TABLES["lugs"].column("size"), map(str.split, TABLES["lugs"].column("made_studs")), strict=True))
 SLACK = 1 + 1e-8
-
-
-def held(check, many: int, **strategies) -> None:
-    """Put a check to that many examples; the short run asks the same ones each time, the long run new ones."""
-    quiet = [HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large]
-    settings(max_examples=many, deadline=None, derandomize=many < 1000, suppress_health_check=quiet)(
-        given(**strategies)(check)
-    )()
-
-
-def some(short: int, long: int = 20_000):
-    """A few examples by default, many in the long run."""
-    return pytest.mark.parametrize("many", [short, pytest.param(long, marks=pytest.mark.long)])
 
 
 # -- by plain search ------------------------------------------------------------------------------------------------
@@ -535,7 +523,7 @@ DECIDING = {
 }
 
 
-@some(120, 5_000)
+@some(120)
 def test_traced_equals_plain_and_every_number_has_an_origin(many):
     held(plain_and_traced, many, request=requests())
 
@@ -648,6 +636,6 @@ def without_neighbours(request: CircuitRequest) -> None:
     )
 
 
-@some(40, 2_000)
+@some(40)
 def test_neighbours_are_only_told(many):
     held(without_neighbours, many, request=requests())

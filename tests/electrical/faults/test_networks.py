@@ -6,7 +6,7 @@ import pytest
 from electrical.faults.asking import ask, at_point, cable, codes, maker, of_bank, request, resistance
 from electrical.sharing.networks import SIMULATOR, bank, by_nodes, by_simulator
 from electrical.sharing.networks import resistance as resistance_of
-from hypothesis import given, settings
+from generated import held, some
 from hypothesis import strategies as st
 
 from ohmstead.reference.case import Shelf
@@ -53,15 +53,6 @@ def test_a_circuit_simulator_agrees(layout, mohm, strings, link, volt, cables, j
 def spread(low: float, high: float) -> st.SearchStrategy[float]:
     """Numbers of every order of magnitude between the bounds."""
     return st.floats(0, 1).map(lambda share: low * (high / low) ** share)
-
-
-def held(check, many: int, **strategies) -> None:
-    settings(max_examples=many, deadline=None, derandomize=many < 1000)(given(**strategies)(check))()
-
-
-def some(short: int, long: int = 20_000):
-    """A few examples by default, many in the long run."""
-    return pytest.mark.parametrize("many", [short, pytest.param(long, marks=pytest.mark.long)])
 
 
 LAYOUT = st.sampled_from(("one-end", "diagonal", "bus-bars"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from electrical.sharing.asking import ask, codes, currents, request
 from electrical.sharing.test_networks import LAYOUTS, spread
-from hypothesis import given, settings
+from generated import held, some
 from hypothesis import strategies as st
 
 from ohmstead.wire.explain import explain
@@ -13,15 +13,6 @@ from ohmstead.wire.explain import explain
 LIKE = st.integers(2, 24)
 EVERY = st.sampled_from(LAYOUTS)
 UNITS = st.lists(spread(0.05, 500), min_size=2, max_size=24)
-
-
-def held(check, many: int, **strategies) -> None:
-    settings(max_examples=many, deadline=None, derandomize=many < 1000)(given(**strategies)(check))()
-
-
-def some(short: int, long: int = 20_000):
-    """A few examples by default, many in the long run."""
-    return pytest.mark.parametrize("many", [short, pytest.param(long, marks=pytest.mark.long)])
 
 
 @some(200)
@@ -139,7 +130,7 @@ def test_at_the_current_said_the_first_unit_is_at_its_limit(many):
     held(check, many, layout=EVERY, mohm=UNITS, link=spread(0.01, 100), limit=spread(1, 500))
 
 
-@some(60, 2_000)
+@some(60)
 def test_the_working_explains_every_number(many):
     def check(layout, mohm, link):
         given = request(layout, mohm, link, unit_limit={"value": 40.0, "unit": "A"})
