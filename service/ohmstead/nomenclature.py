@@ -502,4 +502,40 @@ unit_limit_a          | Ilim,u | A    | largest current that one unit may give o
 bank_limit_a          | Ilim,b | A    | current of the bank at which the first unit is at its limit
 """)
 
+# Two legs and their neutral, neutral-earth bonds
+_terms("""
+between_legs_v        | U12    | V    | voltage between the two legs
+line_to_line_least_v  | Umin12 | V    | least voltage between legs that supplies line-to-line loads
+line_to_line_power    | k12    | 1    | power of a resistive line-to-line load over its power on legs in opposition
+joint_breaker_a       | In     | A    | breaker in the one hot that feeds both legs
+leg_1_breaker_a       | In1    | A    | breaker in leg 1
+leg_2_breaker_a       | In2    | A    | breaker in leg 2
+neutral_worst_a       | IN,max | A    | largest neutral current that the overcurrent devices let through
+neutral_limit_a       | IzN    | A    | largest current of a neutral conductor, plug contact or transfer pole
+hot_a                 | Ih     | A    | current of the one hot that feeds both legs
+leg_limit_a           | Ileg   | A    | largest current of a leg
+contact_limit_a       | Ict    | A    | rated current of a plug contact, an adapter or a cord
+neutral_ratio         | qN     | 1    | neutral current over its limit
+heat_ratio            | q²     | 1    | heat over that at the limit
+own_leg_a             | Ia     | A    | current of the leg that is looked at
+other_leg_a           | Ib     | A    | current of the other leg
+phase_cosine          | c12    | 1    | cosine of the angle between the voltages of the two legs
+leg_resistance_ohm    | Rleg   | ohm  | resistance of a leg's conductor, one way
+neutral_resistance_ohm | RN    | ohm  | resistance of the neutral conductor, one way
+leg_drop_v            | ΔUleg  | V    | voltage drop of a leg with that of its neutral
+open_neutral_a        | Iser   | A    | current of the two legs' loads in series once the neutral is open
+open_leg_v            | Uopen  | V    | voltage of a leg once the neutral is open
+neutral_path_ohm      | ZN     | ohm  | resistance of the neutral between two bonds
+earth_path_ohm        | ZE     | ohm  | resistance of the earth path beside it
+earth_current_a       | IE     | A    | current in the earth path between two bonds
+residual_limit_a      | IΔn    | A    | rated residual current of the protection upstream
+transfer_poles        | nt     | 1    | poles of the transfer equipment
+poles_needed          | n′t    | 1    | poles that the transfer equipment needs
+bond_area_mm2         | Sb     | mm2  | area of a bonding or grounding conductor
+bond_needed_mm2       | S′b    | mm2  | smallest area that the rule asks of a bonding or grounding conductor
+lead_area_mm2         | Sl     | mm2  | area of the largest ungrounded conductor
+line_area_cmil        | CMl    | cmil | area of the largest ungrounded conductor, largest of a table row
+bond_area_cmil        | CMb    | cmil | smallest area of a bonding or grounding conductor
+""")
+
 formula = declare(TERMS)

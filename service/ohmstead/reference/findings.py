@@ -118,6 +118,55 @@ declare("unit-limit-exceeded", "hazard", "unsafe",
         "Unit {unit} carries {current} A, its limit is {limit} A.",
         "Run leads of equal length and size from every unit to common bus bars, add a unit, or draw less.")
 
+# Two legs and their neutral
+declare("neutral-overloaded", "hazard", "unsafe",
+        "The neutral carries {neutral} A and is good for {limit} A. No breaker sits in it, so nothing opens.",
+        "Use a supply with legs in opposition, run fewer loads together, or take a larger neutral with its contacts and poles.")
+declare("neutral-behind-two-breakers", "hazard", "unsafe",
+        "The breakers that feed both legs from one hot let {worst} A into a neutral that is good for {limit} A.",
+        "Put one breaker not above {limit} A ahead of both legs, or use a supply with legs in opposition.", "NEC 551.31(C)")
+declare("neutral-behind-larger-breaker", "hazard", "caution",
+        "One leg alone can load the neutral with {worst} A; it is good for {limit} A.",
+        "Take a neutral, contacts and poles of the legs' own rating, or show that the loads of one leg never reach this.")
+declare("neutral-not-judged", "missing-data", "caution",
+        "What limits the neutral, or what it is good for, is not known.",
+        "Give the breakers ahead of both legs, and the ratings of the neutral conductor, plug contact and transfer pole.")
+declare("two-legs-of-three", "code", "note",
+        "On two legs of a three-phase site the neutral carries about as much as a leg and counts as a current-carrying conductor; loads of "
+        "unlike power factor (0.7 beside 1) can bring it to 1.6 times a leg, and harmonics of electronic loads add.",
+        "Take the neutral not smaller than the legs and count it when conductors lie together.", "NEC 310.15(E)(2)")
+declare("line-to-line-dead", "shortfall", "caution",
+        "Between the legs there are {voltage} V: loads that need both legs are dead or starved, not at half power.",
+        "Use a supply whose legs are 180 or 120 degrees apart for them.")
+declare("line-to-line-reduced", "shortfall", "note",
+        "Between the legs there are {voltage} V: heaters made for legs in opposition give {percent} percent of their power.",
+        "Equipment on both legs must be rated for 208 to 230 V.", "NEC 551.40(A)")
+declare("contacts-behind-larger-breaker", "hazard", "caution",
+        "Adapter or cord is made for {contact} A and protected by {breaker} A only.",
+        "Use a cord and adapter of the breaker's rating, or one with a breaker of its own; never join two adapters.")
+declare("leg-over-limit", "shortfall", "caution",
+        "{current} A are asked where breaker, adapter and cord carry {limit} A.",
+        "Program this limit, for both legs together where they hang on one hot, or run fewer loads together.", "NEC 210.19, 210.20")
+declare("open-neutral", "hazard", "note",
+        "Should the neutral open, the lighter leg would see {voltage} V.",
+        "Torque and inspect the neutral first; a monitor that disconnects on unequal legs helps, a surge strip does not.")
+declare("shared-neutral-overload", "hazard", "unsafe",
+        "The neutral that {name} share is good for {limit} A and can be overloaded, with no breaker to see it, in: {modes}.",
+        "Split it into two circuits of two wires, each with its own neutral; a handle tie does not cure it.", "NEC 210.4")
+declare("shared-neutral-barred", "code", "unsafe",
+        "{name} share a neutral and the panel is also fed by a source that stands alone with one hot ({clause}).",
+        "Split it into two circuits of two wires, and mark the panel: single 120 V supply, no shared neutrals.", "NEC 710.15(C)")
+declare("shared-neutral-not-judged", "missing-data", "caution",
+        "Whether the neutral that {name} share is protected cannot be told: a breaker is not known.",
+        "Give the breakers of both circuits, or split it into two circuits of two wires.", "NEC 210.4")
+declare("shared-neutral-not-tied", "code", "unsafe", "{name} share a neutral and their breakers do not open together.",
+        "Fit a two-pole breaker or a listed handle tie.", "NEC 210.4(B)")
+declare("shared-neutral-tie-unknown", "missing-data", "caution", "Whether the breakers of {name} open together is not known.",
+        "They must; fit a two-pole breaker or a listed handle tie.", "NEC 210.4(B)")
+declare("watched-breaker-on-one-hot", "advice", "caution",
+        "The two-pole breaker of {name} has electronics that may have no supply where both legs hang on one hot.",
+        "Ask its maker whether it protects and tests with no voltage between its poles, or split the circuit.")
+
 # Storage
 declare("charge-lock-out-needed", "hazard", "caution",
         "The bank can be colder than {limit} °C, below which its cells must not be charged; every charger needs a lock-out.",

@@ -1,0 +1,1 @@
+"""Two live legs and the neutral that they share."""
