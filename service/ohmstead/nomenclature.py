@@ -62,6 +62,7 @@ resistance_ohm_per_km | Rc     | ohm/km | conductor resistance at conductor temp
 loop_resistance_ohm   | R      | ohm  | resistance out and back, all sets
 return_resistance_ohm | Rret   | ohm  | resistance of a chassis that carries the current back
 return_limit_a        | Iret   | A    | largest current that may return by a chassis
+drop_current_a        | IΔU    | A    | current that drops a voltage in a conductor out and one like it back
 drop_v                | ΔU     | V    | voltage drop at the design current
 drop_fraction         | u      | 1    | voltage drop over nominal voltage
 drop_limit            | umax   | 1    | allowed voltage drop over nominal voltage

@@ -8,8 +8,7 @@ from ohmstead.electrical.conductors.single import SizedSingle
 from ohmstead.reference.case import Case, Shelf
 from ohmstead.wire.door import Door
 from ohmstead.wire.explain import explain
-from ohmstead.wire.v1.circuit import CircuitRequest, read, work, write
-from ohmstead.wire.v1.circuit_answer import CircuitAnswer
+from ohmstead.wire.v1.circuit import CircuitAnswer, CircuitRequest, read, work, write
 
 _SHELF = Shelf()
 

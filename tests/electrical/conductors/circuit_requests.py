@@ -20,6 +20,7 @@ from ohmstead.wire.quantities import (
     Quantity,
     Resistance,
     RunLength,
+    ShortDuration,
 )
 from ohmstead.wire.v1 import circuit as wire
 
@@ -97,8 +98,16 @@ def direct_systems(draw) -> wire.DirectSystem:
     )
 
 
+second_legs = st.builds(
+    wire.SecondLegShape, arrangement=st.sampled_from(("split-phase", "one-hot", "wye")), current=currents,
+    joint_breaker=st.one_of(st.none(), currents),
+)
 alternating_systems = st.builds(
     wire.AlternatingSystem,
+    second_leg=st.one_of(st.none(), second_legs),
+    serves=st.sampled_from((None, "receptacles", "fixed", "lighting")),
+    where=st.sampled_from((None, "bath", "galley", "outside", "elsewhere")),
+    only_circuit=st.booleans(),
     circuit_class=st.sampled_from(get_args(wire.AlternatingClass)),
     nominal=st.builds(
         AcVoltage, value=st.one_of(st.sampled_from((120.0, 230.0, 240.0)), st.floats(50, 690)), unit=st.just("V")
@@ -130,6 +139,10 @@ returns = st.one_of(
     st.just(wire.ByConductor()), st.just(wire.ByConductor()), st.just(wire.ByHull()),
     st.builds(wire.ByChassis, resistance=st.one_of(st.none(), resistances)),
 )
+starts = st.one_of(*(
+    st.builds(kind, current=currents, duration=st.builds(ShortDuration, value=_spread(0.001, 3600), unit=st.just("s")))
+    for kind in (wire.MotorStart, wire.Inrush)
+))
 labels = st.builds(
     wire.DeviceLabel, rating=currents, family=st.one_of(st.none(), st.sampled_from(get_args(wire.FamilyName))),
     voltage=st.one_of(st.none(), st.builds(DcVoltage, value=_spread(1, 1000), unit=st.just("V"))),
@@ -161,6 +174,7 @@ def requests(**fixed) -> st.SearchStrategy[wire.CircuitRequest]:
         "from_end": ends,
         "to_end": ends,
         "return_path": st.one_of(st.just(wire.ByConductor()), returns),
+        "start": st.one_of(st.none(), st.none(), starts),
         "device_family": st.one_of(st.none(), st.none(), st.none(), st.sampled_from(get_args(wire.FamilyName))),
         "chosen": st.one_of(st.none(), st.none(), choices),
         "critical": st.booleans(),

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from electrical.conductors.asking import ask, size
 from electrical.conductors.circuit_requests import accepted, requests
-from electrical.conductors.test_circuit_properties import SLACK, Circumstances, held, some
+from electrical.conductors.test_circuit_properties import SLACK, Circumstances
+from generated import held, some
 from ohmstead.wire.quantities import Current, DcVoltage, FaultCurrent
 from ohmstead.wire.v1.circuit import ChosenConductor, CircuitRequest, DeviceLabel
 
@@ -138,7 +139,7 @@ def own_choice(request: CircuitRequest) -> None:
     assert judged.conductor == row
 
 
-@some(60, 5_000)
+@some(60)
 def test_what_we_size_stands_up_to_its_own_verdict(many):
     held(own_choice, many, request=requests(chosen=st.none()))
 
@@ -164,7 +165,7 @@ def by_plain_search(request: CircuitRequest) -> None:
         assert judged.verdict == "fails"
 
 
-@some(120, 20_000)
+@some(120)
 def test_verdicts_agree_with_a_plain_search(many):
     sizes = st.sampled_from(("18", "14", "10", "6", "4", "2", "1/0", "2/0", "4/0", "0.75", "2.5", "25", "50", "95"))
     chosen = st.builds(ChosenConductor, size=sizes, sets=st.integers(1, 3), device=st.one_of(st.none(), st.builds(

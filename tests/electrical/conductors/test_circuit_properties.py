@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cmath
 import math
 from typing import get_args
 
@@ -140,6 +141,11 @@ class Circumstances:
             if isinstance(request.load, ByCurrent)
             else (in_service(request.load.power) / (request.load.efficiency * lowest_v))
         )
+        self.leg = leg = getattr(request.system, "second_leg", None)
+        self.other = 0.0
+        if leg is not None:
+            self.average, self.other = sorted((self.average, in_service(leg.current)), reverse=True)
+        self.drop_a = self.average + (self.other / 2 if leg is not None and leg.arrangement == "one-hot" else 0.0)
         pf = request.ripple_power_factor
         self.rms = self.average * (1 if pf is None else math.sqrt(1 + 0.5 / pf**2))
         self.thermal = max(self.average * (document.factor if request.continuous else 1), self.rms)
@@ -153,6 +159,17 @@ class Circumstances:
         self.refused = not isinstance(self.back, ByConductor) and not (
             isinstance(self.back, ByChassis) and self.source.name == "vehicle-low-voltage-branch" and self.average <= 30 * SLACK
         )
+
+    def on_the_neutral(self, device: float | None) -> dict[str, float]:
+        """Neutral current as a sum of phasors, and what the breakers let through; no breaker sits in a neutral."""
+        if self.leg is None:
+            return {}
+        turn = cmath.exp(1j * math.radians({"split-phase": 180, "one-hot": 0, "wye": 120}[self.leg.arrangement]))
+        found = {"neutral-current": abs(self.average + self.other * turn)}
+        bounds = [] if device is None else [2 * device if self.leg.arrangement == "one-hot" else device]
+        if self.leg.arrangement == "one-hot" and self.leg.joint_breaker is not None:
+            bounds.append(in_service(self.leg.joint_breaker))
+        return found | ({"neutral-behind-devices": min(bounds)} if bounds else {})
 
     def terminal_value(self, size: str) -> float:
         """Table value at the terminals: the lower of both ends' marks, or what unmarked ones count as; never above the insulation's."""
@@ -177,7 +194,7 @@ class Circumstances:
         resistance = TABLES[self.document.sizes].cell(size, "resistance_75c") / 1000 / sets
         given = self.back.resistance if isinstance(self.back, ByChassis) else None
         ways, metal = (2, 0.0) if given is None else (1, in_service(given))
-        drop = (ways * self.run_m * resistance + metal) * self.average / self.nominal
+        drop = (ways * self.run_m * resistance + metal) * self.drop_a / self.nominal
         hot = metal
         for part in self.stretches:
             heat = part.ambient + (self.insulation - part.ambient) * (self.rms / part.conditions(size, sets)) ** 2
@@ -189,7 +206,7 @@ class Circumstances:
             found.append("ampacity-under-conditions")
         if drop > self.limit * SLACK:
             found.append("voltage-drop")
-        if hot * self.average / self.nominal > self.limit * SLACK:
+        if hot * self.drop_a / self.nominal > self.limit * SLACK:
             found.append("voltage-drop-at-temperature")
         if device is not None:
             if device > largest_device(min(at_terminals, conditions), relation or self.source.device_relation) * SLACK:
@@ -197,7 +214,8 @@ class Circumstances:
             caps = self.source.caps
             if caps is not None and size in caps.index and device > caps.cell(size, "cap_a"):
                 found.append("small-conductor-cap")
-        return found
+        capacity = min(at_terminals, conditions)
+        return found + [name for name, current in self.on_the_neutral(device).items() if current > capacity * SLACK]
 
     def permitted(self, sets: int) -> list[str]:
         """Sizes that are made, that the terminals take and that may be paralleled so many times."""
@@ -234,7 +252,8 @@ class Stretch:
         self.rating = usable(self.printed, c.insulation)
         self.factor = None if self.rating is None else factor_at(document, self.ambient, self.rating)
         self.alone = said.place == "free-air" or (document.free_run is not None and self.run_m <= document.free_run * SLACK)
-        self.loaded, self.document = said.loaded_conductors or 2, document
+        usual = 2 if c.leg is None or c.leg.arrangement == "split-phase" else 3
+        self.loaded, self.document = said.loaded_conductors or usual, document
 
     def adjustment(self, sets: int) -> float | None:
         return 1.0 if self.alone else adjustment_for(self.document, self.loaded * sets)
@@ -311,7 +330,7 @@ def device_sound(request: CircuitRequest) -> None:
     below = [rating for rating in c.case.library.series[device.family] if rating < device.rating_a]
     assert not below or below[-1] < c.needed, "a smaller device of the family would carry the load"
     highest = getattr(request.system, "highest", None)
-    highest_v = highest.value if highest else c.nominal * (14.6 / 12 if source.current == "direct" else 1)
+    highest_v = highest.value if highest else c.nominal * (14.6 / 12 if source.current == "direct" else 1 if c.leg is None else 2)
     assert device.voltage_v * SLACK >= highest_v
     assert not (device.polarised and request.both_ways)
     assert request.device_limit is None or device.rating_a <= request.device_limit.value * SLACK
@@ -486,7 +505,8 @@ def plain_and_traced(request: CircuitRequest) -> None:
     working = traced.working
     traced.working = None
     assert msgspec.json.encode(plain, enc_hook=plain_float) == msgspec.json.encode(traced, enc_hook=plain_float)
-    bare = [*floats(traced.circuit, "/circuit"), *floats(traced.chosen, "/chosen")]
+    beside = ("circuit", "chosen", "neutral", "start", "people_protection")
+    bare = [number for field in beside for number in floats(getattr(traced, field), f"/{field}")]
     assert [place for place, number in bare if type(number) is not Traced] == [], "numbers without an origin"
     assert len(working.places) == len(bare)
     numbers = [number for _, number in bare]

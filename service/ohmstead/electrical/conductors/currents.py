@@ -5,10 +5,12 @@ from __future__ import annotations
 from msgspec import Struct
 
 from ...reference.case import Case
-from ...working import Check
+from ...working import Check, Rule
+from ..legs.model import Poles
+from ..legs.sizing import NEUTRAL, NEUTRAL_WORST, neutral_current, on_one_hot, worst_neutral
 from ..protection.formulas import device_needed
-from ..protection.model import Demand
-from .formulas import continuous_current, ripple_current, ripple_factor, thermal_current
+from ..protection.model import Demand, Device
+from .formulas import continuous_current, drop_current_on_one_hot, ripple_current, ripple_factor, thermal_current
 from .model import Run
 from .rules import return_rule_of
 
@@ -19,6 +21,10 @@ class Currents(Struct, frozen=True):
     average_a: float
     rms_a: float
     thermal_a: float
+    drop_a: float
+    """What drops voltage out and back: more than the line's current where the neutral carries that of two legs."""
+    neutral_a: float | None
+    """Of two legs; None on one."""
 
 
 def currents_of(run: Run) -> Currents:
@@ -26,7 +32,22 @@ def currents_of(run: Run) -> Currents:
     average = run.current_a
     rms = average if run.ripple_power_factor is None else ripple_current(average, ripple_factor(run.ripple_power_factor))
     duty = continuous_current(run.source.continuous_factor, average) if run.continuous else average
-    return Currents(average, rms, thermal_current(duty, rms))
+    legs, drop, neutral = run.legs, average, None
+    if legs is not None:
+        neutral = neutral_current(legs.arrangement, legs.own_leg_a, legs.other_leg_a)
+        # On legs of their own the worst is that the other one is idle, and then the neutral carries the line's current.
+        drop = drop_current_on_one_hot(legs.own_leg_a, legs.other_leg_a) if on_one_hot(legs.arrangement) else average
+    return Currents(average, rms, thermal_current(duty, rms), drop, neutral)
+
+
+def neutral_checks(run: Run, currents: Currents, device: Device | None) -> tuple[tuple[Rule, float], ...]:
+    """What the neutral of two legs has to carry: its current, and what the devices would let through."""
+    if run.legs is None:
+        return ()
+    rating = device.rating_a if device is not None else None
+    worst = worst_neutral(run.legs.arrangement, Poles(run.legs.joint_breaker_a, rating, rating))
+    found = ((NEUTRAL, currents.neutral_a),)
+    return found if worst is None else (*found, (NEUTRAL_WORST, worst))
 
 
 def demand_of(run: Run, currents: Currents) -> Demand:

@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from ...reference.practices import RuleSource
 from ...working import Check, Choice
+from ..legs.model import Arrangement
 from ..protection.model import Device
 
 Place = Literal["enclosed", "free-air"]
@@ -36,6 +37,17 @@ class End(Struct, frozen=True):
     """Conductors that the terminal takes together."""
     temperature_c: float | None = None
     pointer: str = ""
+
+
+class TwoLegs(Struct, frozen=True):
+    """The second leg of a circuit of alternating current."""
+
+    arrangement: Arrangement
+    own_leg_a: float
+    """The leg that carries more."""
+    other_leg_a: float
+    joint_breaker_a: float | None = None
+    """One breaker in the one hot ahead of both legs."""
 
 
 class Run(Struct, frozen=True):
@@ -81,6 +93,7 @@ class Run(Struct, frozen=True):
     return_path: ReturnPath = "conductor"
     return_resistance_ohm: float | None = None
     """Of a chassis that carries the current back; None counts it as a conductor like the one out."""
+    legs: TwoLegs | None = None
 
 
 class Row(Struct, frozen=True):

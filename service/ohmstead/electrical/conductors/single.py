@@ -3,16 +3,33 @@
 from __future__ import annotations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from ...reference.case import Case
 from ...reference.practices import RuleSource
+from ...working import at_least
 from ..faults.model import Fault
 from ..faults.sizing import bank_fault
+from ..legs.formulas import between_opposed
+from ..legs.model import Arrangement
+from ..legs.sizing import NEUTRAL_WORST, between_legs, loaded_conductors
+from ..people.model import PeoplePlace, Requirement, Serves
+from ..people.sizing import people_requirements, remark_people
+from ..protection.opening import Passing, Transient, let_pass
 from .chosen import Chosen, Judged, judge
+from .currents import currents_of, neutral_checks
 from .formulas import charging_voltage_bound, current_from_power
-from .model import Circuit, End, Place, ReturnPath, Run, Stretch
+from .model import Circuit, End, Place, ReturnPath, Run, Stretch, TwoLegs
 from .remarks import remark
 from .sizing import size_circuit
+
+
+class SecondLeg(Struct, frozen=True):
+    """What hangs on the other leg, and how the legs are supplied."""
+
+    arrangement: Arrangement
+    current_a: float
+    joint_breaker_a: float | None = None
 
 
 class Single(Struct, frozen=True):
@@ -56,6 +73,23 @@ class Single(Struct, frozen=True):
     strings: float | None
     chosen: Chosen | None = None
     """What was chosen beforehand, to be judged."""
+    second_leg: SecondLeg | None = None
+    start: Transient | None = None
+    """A start or an inrush that the device has to let pass."""
+    serves: Serves | None = None
+    where: PeoplePlace | None = None
+    only_circuit: bool = False
+    """Whether the vehicle has no other circuit of alternating current."""
+
+
+class Neutral(Struct, frozen=True):
+    """The neutral of two legs."""
+
+    arrangement: Arrangement
+    neutral_a: float
+    worst_a: float | None
+    """What the devices would let through; None where nothing that is known limits it."""
+    between_legs_v: float
 
 
 class SizedSingle(Struct, frozen=True):
@@ -67,6 +101,11 @@ class SizedSingle(Struct, frozen=True):
     sheathed: bool = False
     judged: Judged | None = None
     ends: tuple[End, ...] = ()
+    legs: Neutral | None = None
+    passing: Passing | None = None
+    people: tuple[Requirement, ...] = ()
+    fault_reckoned: bool = False
+    """Whether the short-circuit current was worked out and not given."""
 
 
 def size_single(request: Single, case: Case) -> SizedSingle:
@@ -76,28 +115,55 @@ def size_single(request: Single, case: Case) -> SizedSingle:
     current = request.current_a
     if current is None:
         current = current_from_power(request.power_w, request.efficiency, request.lowest_voltage_v)
+    legs = None
+    if request.second_leg is not None:
+        other = request.second_leg.current_a
+        own, other = (current, other) if at_least(current, other) else (other, current)
+        legs, current = TwoLegs(request.second_leg.arrangement, own, other, request.second_leg.joint_breaker_a), own
+    loaded, further = request.loaded_conductors, request.further
+    if legs is not None:
+        usual = case.chosen(loaded_conductors(legs.arrangement), "loaded_conductors", "two lines, and the neutral where it carries more than their difference")
+        loaded = usual if loaded is None else loaded
+        further = tuple(replace(part, loaded_conductors=usual) if part.loaded_conductors is None else part for part in further)
     run = Run(
         source=source, current_a=current, nominal_voltage_v=request.nominal_voltage_v, lowest_voltage_v=request.lowest_voltage_v,
         highest_voltage_v=_highest(request, case), run_m=request.run_m, continuous=request.continuous,
         critical=request.critical, engine_space=request.engine_space,
         ripple_power_factor=request.ripple_power_factor, place=request.place, ambient_c=request.ambient_c,
-        loaded_conductors=request.loaded_conductors, insulation_temperature_c=request.insulation_temperature_c,
+        loaded_conductors=loaded, insulation_temperature_c=request.insulation_temperature_c,
         terminal_temperature_c=request.terminal_temperature_c, largest_conductor=request.largest_conductor,
-        further=request.further, ends=request.ends, return_path=request.return_path, return_resistance_ohm=request.return_resistance_ohm,
+        further=further, ends=request.ends, return_path=request.return_path, return_resistance_ohm=request.return_resistance_ohm,
         drop_limit=request.drop_limit, max_sets=request.max_sets, device=request.device, device_family=request.device_family,
         fault_current_a=fault.current_a if fault else None, fault_proven=fault.proven if fault else False,
         both_ways=request.both_ways, device_limit_a=request.device_limit_a,
-        grounding=source.grounding_conductor, enlarge_grounding=source.grounding_enlarged,
+        grounding=source.grounding_conductor, enlarge_grounding=source.grounding_enlarged, legs=legs,
     )
     circuit = size_circuit(run, case)
     remark(circuit, run, case)
     judged = judge(request.chosen, run, circuit, case) if request.chosen is not None else None
-    return SizedSingle(circuit, source, request.both_ways, request.sheathed, judged, request.ends)
+    passing = None
+    if request.start is not None and circuit.device is not None:
+        passing = let_pass(request.start, circuit.device, source, case, pointer="/start")
+    people = people_requirements(source, request.circuit_class, request.serves, request.where, case, single_circuit=request.only_circuit)
+    remark_people(people, case)
+    return SizedSingle(
+        circuit, source, request.both_ways, request.sheathed, judged, request.ends, _neutral(run, circuit) if legs is not None else None, passing, people,
+        fault is not None and request.makers_fault_a is None,
+    )
+
+
+def _neutral(run: Run, circuit: Circuit) -> Neutral:
+    currents = currents_of(run)
+    rules = dict(neutral_checks(run, currents, circuit.device))
+    return Neutral(run.legs.arrangement, currents.neutral_a, rules.get(NEUTRAL_WORST), between_legs(run.legs.arrangement, run.nominal_voltage_v))
 
 
 def _highest(request: Single, case: Case) -> float:
     if request.highest_voltage_v is not None:
         return request.highest_voltage_v
+    if request.second_leg is not None:
+        # A panel of two legs is made for the voltage of legs in opposition, whatever feeds it.
+        return between_opposed(request.nominal_voltage_v)
     if not request.direct:
         return request.nominal_voltage_v
     return charging_voltage_bound(request.nominal_voltage_v, case.assume("highest_voltage_ratio"))

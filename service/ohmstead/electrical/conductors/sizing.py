@@ -21,7 +21,7 @@ from ..protection.model import Demand, Device
 from ..protection.sizing import (
     OTHER_LIMIT, PROTECTS, SMALL_CONDUCTOR, ampacity_for, assumed_rating, candidates, device_checks, grounding_size, protection_checks,
 )
-from .currents import Currents, currents_of, demand_of, no_return, return_check
+from .currents import Currents, currents_of, demand_of, neutral_checks, no_return, return_check
 from .formulas import (
     ampacity, ampacity_conditions, ampacity_terminals, column_needed, conductor_temperature,
     derated_needed, drop_by_circular_mils, drop_by_square_millimetres, drop_limit_volts, drop_share, drops_together, least_ampacity, load_voltage,
@@ -161,9 +161,9 @@ def _ask(c: Conditions, sets: Sets, device: Device | None) -> dict[str, int]:
     source = run.source
     limit = drop_limit_volts(s.drop_limit, run.nominal_voltage_v)
     if run.return_path == "conductor" or run.return_resistance_ohm is None:
-        resistance = resistance_needed(limit, currents.average_a, s.total_m, n)
+        resistance = resistance_needed(limit, currents.drop_a, s.total_m, n)
     else:
-        resistance = resistance_needed_by_chassis(limit, currents.average_a, s.total_m, n, run.return_resistance_ohm)
+        resistance = resistance_needed_by_chassis(limit, currents.drop_a, s.total_m, n, run.return_resistance_ohm)
     rows = {
         TERMINALS.name: _first(s.terminal_column, column_needed(currents.thermal_a, n)),
         CONDITIONS.name: _reaching(c, sets, currents.rms_a, _first),
@@ -175,6 +175,8 @@ def _ask(c: Conditions, sets: Sets, device: Device | None) -> dict[str, int]:
         rows[PROTECTS.name] = max(find(s.terminal_column, column_needed(protected, n)), _reaching(c, sets, protected, find))
         if source.caps is not None:
             rows[SMALL_CONDUCTOR.name] = _cap_row(source.caps, s.sizes, device.rating_a)
+    for rule, neutral in neutral_checks(run, currents, device) if run.legs is not None else ():
+        rows[rule.name] = max(_first(s.terminal_column, column_needed(neutral, n)), _reaching(c, sets, neutral, _first))
     if sets.count > 1:
         rows["smallest-parallel"] = s.sizes.row(source.parallel_from)
     if source.smallest is not None:
@@ -249,7 +251,7 @@ def try_row(c: Conditions, index: int, sets: Sets, device: Device | None) -> Tri
         temperature = parts[max(range(len(parts)), key=lambda place: parts[place].conductor_temperature_c)].conductor_temperature_c
         hot_drop = drops_together(*(part.drop_at_temperature_v for part in parts))
         if run.return_path != "conductor" and run.return_resistance_ohm is not None:
-            hot_drop = drops_together(hot_drop, voltage_drop(currents.average_a, run.return_resistance_ohm))
+            hot_drop = drops_together(hot_drop, voltage_drop(currents.drop_a, run.return_resistance_ohm))
     capacity = ampacity(at_terminals, at_conditions)
     drop = _drop(c, r75, s.total_m, n)
     share, hot_share = drop_share(drop, run.nominal_voltage_v), drop_share(hot_drop, run.nominal_voltage_v)
@@ -262,6 +264,8 @@ def try_row(c: Conditions, index: int, sets: Sets, device: Device | None) -> Tri
         caps = run.source.caps
         cap = caps.columns["cap_a"][caps.index[size]] if caps is not None and size in caps.index else None
         checks += protection_checks(device, capacity, cap, run.source, c.relation, rules.protects)
+    if run.legs is not None:
+        checks += tuple(rule.check(neutral, capacity) for rule, neutral in neutral_checks(run, currents, device))
     row = Row(size, sets.count, columns["area_mm2"][index], terminal, insulation, at_terminals, at_conditions, capacity, drop, share,
               temperature, hot_drop, hot_share, parts, governing)
     return Tried(index, row, checks)
@@ -271,8 +275,8 @@ def _drop(c: Conditions, resistance: float, run_m: float, n: float) -> float:
     """Drop out and back over a length, by conductors or by the chassis."""
     run = c.run
     if run.return_path == "conductor" or run.return_resistance_ohm is None:
-        return voltage_drop(c.currents.average_a, loop_resistance(resistance, run_m, n))
-    return voltage_drop(c.currents.average_a, loop_by_chassis(resistance, run_m, n, run.return_resistance_ohm))
+        return voltage_drop(c.currents.drop_a, loop_resistance(resistance, run_m, n))
+    return voltage_drop(c.currents.drop_a, loop_by_chassis(resistance, run_m, n, run.return_resistance_ohm))
 
 
 def _part(c: Conditions, index: int, place: int, sets: Sets) -> Part:
@@ -287,7 +291,7 @@ def _part(c: Conditions, index: int, place: int, sets: Sets) -> Part:
     else:
         loop = loop_by_chassis(hot, zone.stretch.run_m, sets.n, c.case.chosen(0.0, "return_resistance_ohm", "the chassis is counted once, for the whole run"))
     return Part(zone.stretch.run_m, zone.stretch.place, zone.ambient_c, zone.ambient_factor, sets.bundling[place], insulation, at_conditions, temperature,
-                voltage_drop(c.currents.average_a, loop))
+                voltage_drop(c.currents.drop_a, loop))
 
 
 def _sized(
@@ -316,7 +320,7 @@ def described(
     place = row.governing
     small = s.small_c is not None and index <= s.small_end
     conventional = _CONVENTIONAL[source.drop_rule](
-        source.drop_constant, currents.average_a, s.total_m, s.sizes.columns[_AREAS[source.drop_rule]][index], n)
+        source.drop_constant, currents.drop_a, s.total_m, s.sizes.columns[_AREAS[source.drop_rule]][index], n)
     return Circuit(
         outcome="sized", design_current_a=currents.average_a, thermal_current_a=currents.thermal_a, ambient_c=s.zones[place].ambient_c,
         ambient_factor=s.zones[place].ambient_factor, bundling_factor=bundling[place], terminal_temperature_c=s.small_c if small else s.terminal_c,

@@ -58,6 +58,22 @@ def hots(arrangement: Arrangement) -> int:
     return WAYS[arrangement].hots
 
 
+def on_one_hot(arrangement: Arrangement) -> bool:
+    """Whether one hot carries both legs, so that the neutral carries the sum."""
+    return WAYS[arrangement].together
+
+
+def loaded_conductors(arrangement: Arrangement) -> int:
+    """Conductors that count as carrying current, NEC 310.15(E)."""
+    return WAYS[arrangement].loaded
+
+
+def between_legs(arrangement: Arrangement, supply_voltage_v: float) -> float | None:
+    """Voltage between the two legs; None where there is one."""
+    between = WAYS[arrangement].between
+    return None if between is None else between(supply_voltage_v)
+
+
 def neutral_current(arrangement: Arrangement, leg_1_a: float, leg_2_a: float) -> float:
     """Neutral current of two leg currents at like power factor."""
     return WAYS[arrangement].neutral(leg_1_a, leg_2_a)

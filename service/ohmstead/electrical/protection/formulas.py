@@ -6,7 +6,7 @@ from ...nomenclature import formula
 from ...reference.citations import cite
 
 
-@formula("device_needed_a", cite=cite("nec-chapters-1-4", "210.20(A), 215.3; 706.31(B)"))
+@formula("device_needed_a", cite=cite("design-arithmetic", "a device carries the design current"))
 def device_needed(thermal_current_a: float) -> float:
     """Smallest rating that the design current permits.
 

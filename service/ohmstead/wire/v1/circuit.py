@@ -9,16 +9,21 @@ from msgspec import Meta, Struct
 from ...electrical.conductors import formulas as conductor_formulas
 from ...electrical.conductors.chosen import Chosen, ChosenDevice
 from ...electrical.conductors.model import End, Stretch
-from ...electrical.conductors.single import Single, SizedSingle, size_single
+from ...electrical.conductors.single import SecondLeg, Single, SizedSingle, size_single
 from ...electrical.faults import formulas as fault_formulas
+from ...electrical.legs import formulas as leg_formulas
 from ...electrical.protection import formulas as protection_formulas
+from ...electrical.protection import opening_formulas
+from ...electrical.protection.opening import Transient
+from ...electrical.sources import formulas as source_formulas
 from ...reference.case import Case
-from ...working import cited
-from ..base import envelope
+from ...working import Citation, cited
+from ..base import Answer, envelope
 from ..door import Door
 from ..problems import Fault, Problem
-from ..quantities import AcVoltage, AirTemperature, Capacity, Current, DcVoltage, FaultCurrent, Power, Resistance, RunLength
-from .circuit_answer import CircuitAnswer, printed, write_circuit, write_judged
+from ..quantities import AcVoltage, AirTemperature, Capacity, Current, DcVoltage, FaultCurrent, Power, Resistance, RunLength, ShortDuration
+from .circuit_answer import SizedCircuit, write_circuit
+from .circuit_beside import ChosenField, NeutralField, PeopleField, StartField, printed, write_beside
 
 PracticeName = Literal["us-vehicle", "us-craft", "us-dwelling", "intl-craft", "intl-vehicle", "intl-dwelling"]
 DwellingKind = Literal["trailer", "motor-home", "van", "truck-camper", "food-truck", "boat", "cabin"]
@@ -54,11 +59,23 @@ class DirectSystem(Struct, frozen=True, forbid_unknown_fields=True, tag_field="b
     highest: Annotated[DcVoltage | None, Meta(description="Highest voltage, charging included; 1.25 times nominal when silent")] = None
 
 
+class SecondLegShape(Struct, frozen=True, forbid_unknown_fields=True):
+    """The other leg of a circuit of two legs that share a neutral."""
+
+    arrangement: Annotated[Literal["split-phase", "one-hot", "wye"], Meta(description="Split phase: 180 degrees apart. One hot: one hot, or two in phase, on both legs, as behind an adapter. Wye: two legs of a three-phase site")]
+    current: Annotated[Current, Meta(description="Current of the other leg; the load of the request is the first one")]
+    joint_breaker: Annotated[Current | None, Meta(description="The one breaker ahead of both legs, as in the post of a site behind an adapter")] = None
+
+
 class AlternatingSystem(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="alternating"):
     """An alternating-current circuit."""
 
     circuit_class: Annotated[AlternatingClass, Meta(description="What the circuit connects; it decides which rules apply")]
-    nominal: Annotated[AcVoltage, Meta(description="Nominal voltage")]
+    nominal: Annotated[AcVoltage, Meta(description="Nominal voltage, of a leg to neutral where there is a neutral")]
+    second_leg: Annotated[SecondLegShape | None, Meta(description="The other leg, where two share the neutral")] = None
+    serves: Annotated[Literal["receptacles", "fixed", "lighting"] | None, Meta(description="What the circuit serves; it decides which protection of people is asked for")] = None
+    where: Annotated[Literal["bath", "galley", "sink", "outside", "machinery-space", "laundry", "basement", "elsewhere"] | None, Meta(description="Where it serves. Bath: with lavatory, toilet, shower or tub. Sink: within 1.8 m of one")] = None
+    only_circuit: Annotated[bool, Meta(description="Whether a vehicle has no other circuit of alternating current")] = False
 
 
 class ByCurrent(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="current"):
@@ -72,6 +89,20 @@ class ByPower(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", t
 
     power: Annotated[Power, Meta(description="Power at the output of the device fed by this circuit")]
     efficiency: Annotated[float, Meta(ge=0.3, le=1, description="Output over input of that device, for alternating current times power factor")] = 1.0
+
+
+class MotorStart(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="motor-start"):
+    """The start of a motor."""
+
+    current: Annotated[Current, Meta(description="Current of the start")]
+    duration: Annotated[ShortDuration, Meta(description="How long it lasts")]
+
+
+class Inrush(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="inrush"):
+    """Capacitors or a transformer that are switched on."""
+
+    current: Annotated[Current, Meta(description="Current of the inrush")]
+    duration: Annotated[ShortDuration, Meta(description="How long it lasts")]
 
 
 class MakersFigure(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="maker"):
@@ -177,8 +208,19 @@ class CircuitRequest(Struct, frozen=True, forbid_unknown_fields=True):
     device: Annotated[bool, Meta(description="Whether an overcurrent device belongs to this circuit")] = True
     device_family: Annotated[FamilyName | None, Meta(description="Family that the device has to be of; when silent the rules and the fault choose")] = None
     device_limit: Annotated[Current | None, Meta(description="Largest device that the equipment allows, for example a module's series fuse")] = None
+    start: Annotated[MotorStart | Inrush | None, Meta(description="A start or an inrush that the device has to let pass")] = None
     fault: Annotated[MakersFigure | FromBank | None, Meta(description="What is known of the short-circuit current")] = None
     both_ways: Annotated[bool, Meta(description="Whether current flows both ways, as to an inverter-charger")] = False
+
+
+class CircuitAnswer(Answer):
+    """A circuit sized under one practice."""
+
+    circuit: Annotated[SizedCircuit, Meta(description="The circuit")]
+    chosen: ChosenField
+    neutral: NeutralField
+    start: StartField
+    people_protection: PeopleField
 
 
 CAUTIONS = (
@@ -229,6 +271,9 @@ def read(request: CircuitRequest, door: Door, base: str = "") -> Single:
         makers_fault_a=door.quantity(fault.current, "fault_current_a", f"{base}/fault", "current") if maker else None,
         chemistry=fault.chemistry if bank else None,
         unit_capacity_ah=door.quantity(fault.unit_capacity, "unit_capacity_ah", f"{base}/fault", "unit_capacity") if bank else None,
+        second_leg=_second(system.second_leg, door, f"{base}/system/second_leg") if not direct and system.second_leg is not None else None,
+        start=_start(request.start, door, f"{base}/start") if request.start is not None else None,
+        serves=None if direct else system.serves, where=None if direct else system.where, only_circuit=not direct and system.only_circuit,
         strings=door.number(fault.strings, "strings", f"{base}/fault", "strings") if bank else None,
     )
 
@@ -257,6 +302,15 @@ def _end(end: StudEnd | ClampEnd | None, pointer: str, door: Door, base: str) ->
     if isinstance(end, StudEnd):
         return End(end.thread, end.largest, None, end.lugs_most, rating, pointer)
     return End(None, end.largest, end.smallest, end.conductors_most, rating, pointer)
+
+
+def _second(leg: SecondLegShape, door: Door, place: str) -> SecondLeg:
+    return SecondLeg(leg.arrangement, door.quantity(leg.current, "leg_2_a", place, "current"), door.quantity(leg.joint_breaker, "joint_breaker_a", place, "joint_breaker"))
+
+
+def _start(start: MotorStart | Inrush, door: Door, place: str) -> Transient:
+    kind = "motor-start" if isinstance(start, MotorStart) else "inrush"
+    return Transient(kind, door.quantity(start.current, "transient_current_a", place, "current"), door.quantity(start.duration, "transient_s", place, "duration"))
 
 
 def _chosen(chosen: ChosenConductor, door: Door, place: str) -> Chosen:
@@ -294,7 +348,18 @@ def work(request: Single, case: Case) -> SizedSingle:
     return size_single(request, case)
 
 
-SOURCES = cited(conductor_formulas, fault_formulas, protection_formulas)
+_EVERY_CIRCUIT = cited(conductor_formulas, protection_formulas)
+_FAULTS, _STARTS, _LEGS = cited(fault_formulas), cited(opening_formulas), cited(leg_formulas, source_formulas)
+
+
+def sources(worked: SizedSingle, case: Case) -> list[Citation]:
+    """Everything that one circuit rests on."""
+    found = [*printed(worked, case), *_EVERY_CIRCUIT]
+    if worked.fault_reckoned:
+        found += _FAULTS
+    if worked.passing is not None:
+        found += _STARTS
+    return found + list(_LEGS) if worked.legs is not None else found
 
 
 def write(worked: SizedSingle, case: Case) -> CircuitAnswer:
@@ -302,6 +367,6 @@ def write(worked: SizedSingle, case: Case) -> CircuitAnswer:
     circuit, source = worked.circuit, worked.source
     return CircuitAnswer(
         circuit=write_circuit(circuit, source, worked.both_ways, case, worked.sheathed, worked.ends),
-        chosen=write_judged(worked.judged, source, worked.both_ways, worked.sheathed) if worked.judged is not None else None,
-        **envelope(case, [*printed(circuit, source, case.library, worked.judged), *SOURCES], CAUTIONS),
+        **write_beside(worked),
+        **envelope(case, sources(worked, case), CAUTIONS),
     )

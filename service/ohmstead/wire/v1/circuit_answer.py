@@ -6,13 +6,12 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
-from ...electrical.conductors.chosen import Judged
 from ...electrical.conductors.model import Circuit, End, Part, Row
 from ...electrical.protection.model import Device
 from ...reference.case import Case, Library
 from ...reference.practices import RuleSource, SizeSystem
 from ...working import Citation
-from ..base import Amount, Answer
+from ..base import Amount
 from .checked import CheckAnswer, ChoiceAnswer, write_check, write_choice
 
 
@@ -120,23 +119,6 @@ class SizedCircuit(Struct, frozen=True):
     failed: Annotated[CheckAnswer | None, Meta(description="The check that the nearest miss fails")]
 
 
-class JudgedChoice(Struct, frozen=True):
-    """The verdict on a conductor and a device that were chosen beforehand."""
-
-    verdict: Annotated[Literal["passes", "fails", "not-proven"], Meta(description="Not proven: nothing fails, but a label or the short-circuit current is not known")]
-    why: Annotated[list[str], Meta(description="What stands against it or is not known, beside its checks")]
-    conductor: Annotated[ConductorAnswer | None, Meta(description="What the conductor gives here; null when it cannot be reckoned")]
-    device: Annotated[DeviceAnswer | None, Meta(description="The device, as its label and its family describe it")]
-    checks: Annotated[list[CheckAnswer], Meta(description="Every check, passed or not")]
-
-
-class CircuitAnswer(Answer):
-    """A circuit sized under one practice."""
-
-    circuit: Annotated[SizedCircuit, Meta(description="The circuit")]
-    chosen: Annotated[JudgedChoice | None, Meta(description="The verdict on what was chosen beforehand; null when nothing was")]
-
-
 def size_name(name: str, system: SizeSystem = "awg") -> ConductorSize:
     """A size with its system; awg holds the kcmil sizes too."""
     if system == "awg" and name.isdigit() and int(name) >= 250:
@@ -157,7 +139,8 @@ def write_device(device: Device, source: RuleSource, both_ways: bool, sheathed: 
 _CONSTANT_UNITS = {"circular-mils": "ohm.cmil/ft", "square-millimetres": "ohm.mm2/m"}
 
 
-def _write_conductor(row: Row, source: RuleSource, conventional: ConventionalDrop | None, load_voltage_v: float | None, ends: tuple[End, ...]) -> ConductorAnswer:
+def write_conductor(row: Row, source: RuleSource, conventional: ConventionalDrop | None, load_voltage_v: float | None, ends: tuple[End, ...]) -> ConductorAnswer:
+    """A conductor as it stands in an answer."""
     lugs = source.lugs
     return ConductorAnswer(
         size=size_name(row.size, source.size_system), sets=row.sets, area=Amount(row.area_mm2, "mm2"), ampacity=Amount(row.ampacity_a, "A"),
@@ -171,21 +154,13 @@ def _write_conductor(row: Row, source: RuleSource, conventional: ConventionalDro
     )
 
 
-def write_judged(judged: Judged, source: RuleSource, both_ways: bool, sheathed: bool) -> JudgedChoice:
-    """A verdict as it stands in an answer."""
-    return JudgedChoice(
-        judged.verdict, list(judged.why), _write_conductor(judged.conductor, source, None, None, ()) if judged.conductor is not None else None,
-        write_device(judged.device, source, both_ways, sheathed) if judged.device is not None else None, [write_check(check) for check in judged.checks],
-    )
-
-
 def write_circuit(circuit: Circuit, source: RuleSource, both_ways: bool, case: Case, sheathed: bool = False, ends: tuple[End, ...] = ()) -> SizedCircuit:
     """A sized circuit as it stands in an answer."""
     row, system = circuit.conductor, source.size_system
     conductor = None
     if row is not None:
         conventional = ConventionalDrop(Amount(circuit.conventional_drop_v, "V"), Amount(circuit.drop_constant, _CONSTANT_UNITS[source.drop_rule]))
-        conductor = _write_conductor(row, source, conventional, circuit.load_voltage_v, ends)
+        conductor = write_conductor(row, source, conventional, circuit.load_voltage_v, ends)
     return SizedCircuit(
         outcome=circuit.outcome, why=circuit.why, rules=source.document, by_analogy=source.by_analogy, size_table=source.sizes.title,
         design_current=Amount(circuit.design_current_a, "A"), thermal_current=Amount(circuit.thermal_current_a, "A"), conductor=conductor,
@@ -214,25 +189,17 @@ def _neighbour(neighbour, system: SizeSystem) -> NeighbourAnswer | None:
     return NeighbourAnswer(size_name(neighbour.size, system), neighbour.sets, write_check(neighbour.failed) if neighbour.failed else None)
 
 
-def printed(circuit: Circuit, source: RuleSource, library: Library, judged: Judged | None = None) -> list[Citation]:
-    """Where the rules, tables, constants, devices and checks of a circuit are printed; its formulas' sources come on top."""
-    return [*rules_printed(source), *checks_printed(circuit, library, judged)]
-
-
 def rules_printed(source: RuleSource) -> list[Citation]:
     """What all circuits under one rule source rest on."""
     return [*source.printed, source.sizes.citation, *source.constants_printed]
 
 
-def checks_printed(circuit: Circuit, library: Library, judged: Judged | None = None) -> list[Citation]:
-    """What a circuit's own checks and its device rest on, and those of what was chosen."""
+def checks_printed(circuit: Circuit, library: Library) -> list[Citation]:
+    """What a circuit's own checks and its device rest on."""
     found = [check.rule.clause for check in circuit.checks]
     if circuit.failed is not None:
         found.append(circuit.failed.rule.clause)
-    devices = [circuit.device]
-    if judged is not None:
-        found += [check.rule.clause for check in judged.checks]
-        devices.append(judged.device)
-    families = library.tables["device_families"]
-    found += [families.citation_of_row[families.row(device.row)] for device in devices if device is not None and device.row]
+    if circuit.device is not None:
+        families = library.tables["device_families"]
+        found.append(families.citation_of_row[families.row(circuit.device.row)])
     return found

@@ -14,7 +14,8 @@ from ..door import Door
 from ..problems import Fault, Problem
 from . import circuit
 from .circuit import CircuitRequest
-from .circuit_answer import JudgedChoice, SizedCircuit, printed, write_circuit, write_judged
+from .circuit_answer import SizedCircuit, write_circuit
+from .circuit_beside import ChosenField, NeutralField, PeopleField, StartField, write_beside
 
 CircuitId = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
 
@@ -37,7 +38,10 @@ class SizedNamed(Struct, frozen=True):
 
     id: Annotated[str, Meta(description="Its name in the request")]
     circuit: Annotated[SizedCircuit, Meta(description="The circuit")]
-    chosen: Annotated[JudgedChoice | None, Meta(description="The verdict on what was chosen beforehand; null when nothing was")]
+    chosen: ChosenField
+    neutral: NeutralField
+    start: StartField
+    people_protection: PeopleField
 
 
 class CircuitsAnswer(Answer):
@@ -85,11 +89,9 @@ def write(worked: list[tuple[str, SizedSingle]], case: Case) -> CircuitsAnswer:
     sources: dict[Citation, None] = {}
     answers = []
     for id, single in worked:
-        sized, source, judged = single.circuit, single.source, single.judged
-        sources.update(dict.fromkeys(printed(sized, source, case.library, judged)))
+        sized, source = single.circuit, single.source
+        sources.update(dict.fromkeys(circuit.sources(single, case)))
         answers.append(SizedNamed(
-            id, write_circuit(sized, source, single.both_ways, case, single.sheathed, single.ends),
-            write_judged(judged, source, single.both_ways, single.sheathed) if judged is not None else None,
+            id=id, circuit=write_circuit(sized, source, single.both_ways, case, single.sheathed, single.ends), **write_beside(single),
         ))
-    sources.update(dict.fromkeys(circuit.SOURCES))
     return CircuitsAnswer(circuits=answers, **envelope(case, sources, circuit.CAUTIONS))
