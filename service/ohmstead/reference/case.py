@@ -35,6 +35,8 @@ class Library:
         self.traced = traced
         self.tables = {name: twin(table) for name, table in tables.items()} if traced else dict(tables)
         self.practices: dict[str, Practice] = load_practices(self.tables)
+        self.fitting_sizes: dict[tuple, tuple[bool, ...]] = {}
+        """Which sizes are made for studs, by rule source: words of the tables alone, so that they are found once for all."""
 
     @cached_property
     def series(self) -> dict[str, tuple[float, ...]]:

@@ -6,10 +6,11 @@ numbers that they were made from.
 
 from __future__ import annotations
 
+import msgspec
 from msgspec import Struct
 
 from ...reference.case import Case
-from ...reference.practices import Ampacities, Column, RuleSource
+from ...reference.practices import Column, RuleSource
 from ...reference.tables import Table
 from ...working import Check, at_least, at_most
 from .formulas import run_together
@@ -61,6 +62,8 @@ class Surroundings(Struct, frozen=True):
     failed: Check | None = None
     factor: float | None = None
     ambient_c: float | None = None
+    sets: dict[int, tuple[float, tuple[float, ...]] | None] = msgspec.field(default_factory=dict)
+    """Conductors in parallel, with the adjustment in each stretch, once they were asked for."""
 
 
 def surroundings_of(run: Run, thermal_a: float, case: Case) -> Surroundings:
@@ -86,28 +89,32 @@ def _settle(run: Run, large: bool, case: Case) -> Surroundings:
     insulation = case.assume(source.insulation_default, run.insulation_temperature_c)
     terminal, small = _terminals(run, large, insulation, case)
     limit = case.assume(source.drop_limit_default if run.critical else source.drop_limit_other, run.drop_limit)
-    zones: list[Zone] = []
+    rules = rules_of(source.clauses)
     why, failed = "", None
-    scope = rules_of(source.clauses).scope
     if source.voltage_limit_v is not None and not at_most(run.nominal_voltage_v, source.voltage_limit_v):
-        why, failed = f"{source.document} is written for up to {source.voltage_limit_v:g} V nominal.", scope.check(run.nominal_voltage_v, source.voltage_limit_v)
+        why = f"{source.document} is written for up to {source.voltage_limit_v:g} V nominal."
+        failed = rules.scope.check(run.nominal_voltage_v, source.voltage_limit_v)
+    zones: list[Zone] = []
+    # Where a stretch has no ampacity the answer shows that one's place.
+    shown, factor = ambients[0], None
     for stretch, ambient in zip(stretches, ambients, strict=True):
         zone = _zone(stretch, ambient, insulation, source, case)
-        if isinstance(zone, str):
-            why = why or zone
-        else:
+        if isinstance(zone, Zone):
+            factor = zone.ambient_factor if factor is None else factor
             zones.append(zone)
-    if source.ampacity.at(terminal) is None:
+            continue
+        why = why or zone
+        shown, factor = ambient, None
+        break
+    at_terminals = source.ampacity.at(terminal)
+    if at_terminals is None:
         why = why or f"No ampacity is printed for terminals rated {terminal:g} °C."
-    # Where one stretch has no ampacity the answer shows that one's place.
-    shown = next((ambient for stretch, ambient in zip(stretches, ambients, strict=True) if _factor(stretch, ambient, insulation, source) is None), ambients[0])
     made, first, last, sets = _fitting(run, case)
-    column = () if why else _terminal_column(source, terminal, small)
+    column = () if why else _terminal_column(source, at_terminals, small)
     total = run.run_m if not run.further else run_together(*(stretch.run_m for stretch in stretches))
     return Surroundings(
-        run, rules_of(source.clauses), source.sizes, made, first, last, sets, terminal, small,
-        -1 if small is None else source.sizes.row(_SMALL_CONDUCTORS_END), column, insulation, tuple(zones), total, limit,
-        why, failed, _factor(stretches[0], shown, insulation, source), shown,
+        run, rules, source.sizes, made, first, last, sets, terminal, small,
+        -1 if small is None else source.sizes.row(_SMALL_CONDUCTORS_END), column, insulation, tuple(zones), total, limit, why, failed, factor, shown,
     )
 
 
@@ -120,25 +127,14 @@ def _ambient(stretch: Stretch, source: RuleSource, case: Case) -> float:
     return case.assume("engine_space_c")
 
 
-def _printed(stretch: Stretch, source: RuleSource) -> Ampacities:
-    return source.free_air if stretch.place == "free-air" and source.free_air is not None else source.ampacity
-
-
-def _factor(stretch: Stretch, ambient_c: float, insulation_c: float, source: RuleSource) -> float | None:
-    """Correction for the ambient temperature; None where no ampacity is permitted or printed."""
-    column = _printed(stretch, source).at(insulation_c)
-    if column is None:
-        return None
-    factors, band = source.ambient.columns[column.factor], source.ambient.first_at_least("upper_c", ambient_c)
-    return factors[band] if band < len(factors) else None
-
-
 def _zone(stretch: Stretch, ambient_c: float, insulation_c: float, source: RuleSource, case: Case) -> Zone | str:
     """The stretch with what its place allows, or why it allows nothing."""
-    column = _printed(stretch, source).at(insulation_c)
+    printed = source.free_air if stretch.place == "free-air" and source.free_air is not None else source.ampacity
+    column = printed.at(insulation_c)
     if column is None:
         return f"No ampacity is printed for insulation rated {insulation_c:g} °C."
-    factor = _factor(stretch, ambient_c, insulation_c, source)
+    factors, band = source.ambient.columns[column.factor], source.ambient.first_at_least("upper_c", ambient_c)
+    factor = factors[band] if band < len(factors) else None
     if factor is None:
         return f"Insulation rated {insulation_c:g} °C has no permitted ampacity at an ambient of {ambient_c:g} °C."
     free = source.bundling_free_run_m
@@ -170,9 +166,8 @@ def _terminals(run: Run, large: bool, insulation_c: float, case: Case) -> tuple[
     return terminal, small if small != terminal else None
 
 
-def _terminal_column(source: RuleSource, terminal_c: float, small_c: float | None) -> tuple[float, ...]:
+def _terminal_column(source: RuleSource, at_terminals: Column, small_c: float | None) -> tuple[float, ...]:
     """Ampacities that the terminals allow. Unmarked ones of large circuits may still be of the kind for small conductors."""
-    at_terminals: Column = source.ampacity.at(terminal_c)
     if small_c is None:
         return at_terminals.values
     up_to = source.sizes.row(_SMALL_CONDUCTORS_END) + 1
@@ -182,28 +177,45 @@ def _terminal_column(source: RuleSource, terminal_c: float, small_c: float | Non
 def _fitting(run: Run, case: Case) -> tuple[tuple[bool, ...], int, int, int]:
     """Which sizes are made for both ends, the first and the last one that they take, and how many together."""
     source, sizes = run.source, run.source.sizes
-    names = sizes.columns[sizes.key]
     listed = sizes.row(source.largest)
     takes = [end.largest_conductor or run.largest_conductor for end in run.ends] or [run.largest_conductor]
     last = min(listed if size is None else sizes.row(size) for size in takes)
     first = max((sizes.row(end.smallest_conductor) for end in run.ends if end.smallest_conductor is not None), default=0)
     sets = min([run.max_sets, *(end.conductors_most for end in run.ends)])
-    studs = [end.stud for end in run.ends if end.stud is not None]
-    lugs = source.lugs
-    if lugs is None or (run.ends and not studs) or (not run.ends and source.current != "direct"):
-        return (True,) * len(names), first, last, sets
-    holes = [lugs.columns["made_studs"][lugs.index[name]].split() if name in lugs.index else None for name in names]
-    # Above the largest lug the terminals were said to take the bare conductor; a stud takes nothing without a lug.
-    made = tuple(
-        all(stud in found for stud in studs) if found is not None else not studs and row > listed for row, found in enumerate(holes)
-    )
+    studs = tuple([end.stud for end in run.ends if end.stud is not None])
+    made = _made(source, studs, bool(studs) if run.ends else source.current == "direct", case)
     while studs and first < len(made) and not made[first]:
         first += 1
     return made, first, last, sets
 
 
+def _made(source: RuleSource, studs: tuple[str, ...], lugged: bool, case: Case) -> tuple[bool, ...]:
+    """Whether each size is made for these studs; without studs, whether lugs of the size are made at all."""
+    known = case.library.fitting_sizes
+    found = known.get((source.name, studs, lugged))
+    if found is None:
+        names, lugs = source.sizes.columns[source.sizes.key], source.lugs
+        if lugs is None or not lugged:
+            found = (True,) * len(names)
+        else:
+            listed = source.sizes.row(source.largest)
+            holes = [lugs.columns["made_studs"][lugs.index[name]].split() if name in lugs.index else None for name in names]
+            # Above the largest lug the terminals were said to take the bare conductor; a stud takes nothing without a lug.
+            found = tuple(
+                all(stud in those for stud in studs) if those is not None else not studs and row > listed for row, those in enumerate(holes)
+            )
+        known[source.name, studs, lugged] = found
+    return found
+
+
 def together(found: Surroundings, count: int, case: Case) -> tuple[float, tuple[float, ...]] | None:
     """So many sets as formulas take them, with the adjustment in each stretch; None where the source's table ends below."""
+    if count not in found.sets:
+        found.sets[count] = _adjusted(found, count, case)
+    return found.sets[count]
+
+
+def _adjusted(found: Surroundings, count: int, case: Case) -> tuple[float, tuple[float, ...]] | None:
     n = case.chosen(count, "sets", "conductors in parallel")
     table = found.run.source.bundling
     factors, adjustments = table.columns["factor"], []
