@@ -72,6 +72,7 @@ resistance_needed_ohm_per_km | R′ | ohm/km | largest resistance per length tha
 load_voltage_v        | Vload  | V    | voltage at the load on the lowest source voltage
 copper_temperature_coefficient | α | 1/K | relative rise of copper's resistance per kelvin at 75 °C
 drop_constant_ohm_cmil_per_ft | K | ohm.cmil/ft | conventional resistivity for voltage drop
+copper_resistivity_ohm_mm2_per_m | ρ20 | ohm.mm2/m | resistivity of annealed copper at 20 °C
 drop_constant_ohm_mm2_per_m | ρ′ | ohm.mm2/m | conventional resistivity for voltage drop, metric
 standard_rating_a     | Istd   | A    | next standard rating above the ampacity
 device_excess         | kd     | 1    | most that a device may exceed the ampacity, as a ratio
@@ -481,6 +482,8 @@ figure_cells          | nρ     | 1    | cells in series for which a product of 
 own_resistance_ohm    | Ro     | ohm  | resistance in series with one unit alone, out and back
 string_resistance_ohm | r      | ohm  | resistance of one string with everything that is in series with it alone
 link_resistance_ohm   | Rl     | ohm  | resistance of one link or lead
+back_resistance_ohm   | Z″     | ohm  | resistance from a unit back through a pair of links into all units before it
+driving_v             | UΣ     | V    | what the drops of the links of one pole add up to drive through the other units
 pair_resistance_ohm   | Rll    | ohm  | resistance of a link of the positive and one of the negative pole together
 rest_resistance_ohm   | Z′     | ohm  | resistance into the units beyond a pair of links
 section_resistance_ohm | Z     | ohm  | resistance into a unit and all beyond it
@@ -488,6 +491,7 @@ bank_resistance_ohm   | Rb     | ohm  | resistance of the whole bank at its take
 total_current_a       | It     | A    | current of the whole bank
 arriving_current_a    | Ia     | A    | current that a unit and all beyond it give together
 shared_current_a      | Ik     | A    | current of one unit in the bank
+before_current_a      | I′l    | A    | current of the link before a unit
 gathered_current_a    | Il     | A    | current of a link
 near_current_a        | Ik,1   | A    | current of a unit when both leads are at the first unit
 far_current_a         | Ik,n   | A    | current of a unit when both leads are at the last unit

@@ -114,6 +114,9 @@ declare("typical-resistance", "missing-data", "caution",
 declare("sharing-uneven", "shortfall", "caution",
         "Unit {unit} carries {times} times its equal share, so {usable} of the units' summed current can be used; {counted} is counted on.",
         "Run leads of equal length and size from every unit to common bus bars.")
+declare("unit-driven-backwards", "hazard", "caution",
+        "Unit {unit} carries {current} A the wrong way: while the bank gives or takes {total} A, the others charge or discharge it.",
+        "Mend the links that differ from the others, or run leads of equal length and size from every unit to common bus bars.")
 declare("unit-limit-exceeded", "hazard", "unsafe",
         "Unit {unit} carries {current} A, its limit is {limit} A.",
         "Run leads of equal length and size from every unit to common bus bars, add a unit, or draw less.")

@@ -19,6 +19,15 @@ def request(layout: str, strings_mohm: list[float], link_mohm: float, *, chemist
     return {"chemistry": chemistry, "layout": joined, "units": units, "current": {"value": 100.0, "unit": "A"}} | more
 
 
+def with_links(given: dict, mohm: dict[str, float]) -> dict:
+    """The request with links of their own resistance: `p2` is the one of the positive pole that starts at unit 2."""
+    units = [dict(unit) for unit in given["units"]]
+    for name, ohm in mohm.items():
+        pole = {"p": "positive", "n": "negative"}[name[0]]
+        units[int(name[1:]) - 1][pole] = {"by": "resistance", "resistance": {"value": ohm, "unit": "mohm"}}
+    return given | {"units": units}
+
+
 def ask(given: dict, *, traced: bool = False) -> SharingAnswer:
     """The answer to a request in JSON."""
     case = _SHELF.case(traced=traced)

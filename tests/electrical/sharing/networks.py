@@ -49,6 +49,12 @@ def bank(layout: str, strings_ohm: list[float], link_ohm: float, rest_v: float =
     return Network((*units, *links), "a1", f"b{count}" if layout == "diagonal" else "b1")
 
 
+def unlike(network: Network, ohm: dict[str, float]) -> Network:
+    """The same network with links of their own resistance, by name."""
+    assert set(ohm) <= {branch.name for branch in network.branches}
+    return network._replace(branches=tuple(branch._replace(ohm=ohm.get(branch.name, branch.ohm)) for branch in network.branches))
+
+
 def by_nodes(network: Network, drawn_a: float) -> dict[str, float]:
     """Current of every branch with `drawn_a` taken from the bank: nodal analysis, the negative take-off as ground."""
     nodes = sorted({node for branch in network.branches for node in (branch.plus, branch.minus)} - {network.minus})

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from electrical.sharing.asking import ask, codes, currents, request
+from electrical.sharing.asking import ask, codes, currents, request, with_links
 from electrical.sharing.test_networks import LAYOUTS, spread
 from generated import held, some
 from hypothesis import strategies as st
@@ -142,6 +142,42 @@ def test_the_working_explains_every_number(many):
             assert number.how == "formula" and number.formula
 
     held(check, many, layout=EVERY, mohm=UNITS, link=spread(0.01, 100))
+
+
+@some(100)
+def test_links_that_differ_in_name_only_change_nothing(many):
+    """Every link given on its own with the resistance of the others is the bank with like links, to the tolerance of the arithmetic."""
+    def check(layout, mohm, link):
+        last = len(mohm) + (layout == "bus-bars")
+        own = {f"{pole}{unit}": link for pole in "pn" for unit in range(1, last)}
+        one, other = ask(request(layout, mohm, link)).sharing, ask(with_links(request(layout, mohm, link), own)).sharing
+        assert currents_of(other) == pytest.approx(currents_of(one), rel=1e-6, abs=1e-9)
+        assert other.resistance.value == pytest.approx(one.resistance.value, rel=1e-9)
+        assert other.beside_bus_bars.resistance.value == pytest.approx(one.beside_bus_bars.resistance.value, rel=1e-12)
+
+    held(check, many, layout=EVERY, mohm=UNITS.map(lambda mohm: mohm[:12]), link=spread(0.01, 100))
+
+
+@some(100)
+def test_a_looser_lead_to_a_bus_bar_takes_current_from_its_own_unit(many):
+    def check(mohm, link, more, draw):
+        unit = draw.draw(st.integers(1, len(mohm)))
+        one = currents(ask(request("bus-bars", mohm, link)))
+        other = currents(ask(with_links(request("bus-bars", mohm, link), {f"p{unit}": link * more})))
+        assert other[unit - 1] <= one[unit - 1] * (1 + 1e-9)
+        assert all(theirs >= ours * (1 - 1e-9) for place, (ours, theirs) in enumerate(zip(one, other, strict=True)) if place != unit - 1)
+
+    held(check, many, mohm=UNITS, link=spread(0.01, 100), more=st.floats(1, 100), draw=st.data())
+
+
+@some(100)
+def test_heat_of_links_that_differ_is_that_of_the_bank_too(many):
+    def check(layout, mohm, link, loose):
+        shared = ask(with_links(request(layout, mohm, link), {"p1": loose})).sharing
+        heat = sum(part.heat.value for part in (*shared.units, *shared.links))
+        assert heat == pytest.approx(100.0**2 * shared.resistance.value, rel=1e-7)
+
+    held(check, many, layout=EVERY, mohm=UNITS, link=spread(0.01, 100), loose=spread(0.01, 1000))
 
 
 def currents_of(shared) -> list[float]:

@@ -6,7 +6,7 @@ from typing import get_args
 
 import msgspec
 import pytest
-from electrical.sharing.asking import ask, codes, currents, request
+from electrical.sharing.asking import ask, codes, currents, request, with_links
 
 from ohmstead.reference.case import Shelf
 from ohmstead.wire.door import Door
@@ -118,9 +118,65 @@ def test_lithium_is_what_needs_equal_leads(tables):
     assert needs == {"lfp", "nmc", "lto", "sodium-ion"}
 
 
-def test_the_sizes_of_cables_are_those_of_the_table(tables):
-    """A size that the table gains has to be said in the shape too."""
-    assert get_args(CableSize) == tables["awg_conductors"].column("size")
+def test_the_sizes_of_cables_are_those_of_the_tables(tables):
+    """A size that a table gains has to be said in the shape too."""
+    metric = tuple(f"{size} mm2" for size in tables["mm2_conductors"].column("size"))
+    assert get_args(CableSize) == tables["awg_conductors"].column("size") + metric
+
+
+def test_a_link_in_mm2_has_the_largest_resistance_of_its_class_and_says_which_standard(tables):
+    """35 mm2 of class 5: 0.554 ohm/km at 20 °C; half a metre with three joints of 0.05 mohm."""
+    cable = {"size": "35 mm2", "length": {"value": 0.5, "unit": "m"}}
+    answer = ask(request("diagonal", [2.0] * 4, 1.0) | {
+        "layout": by_cable("diagonal", cable=cable, joints=3, temperature={"value": 20, "unit": "degC"})})
+    assert answer.sharing.link_resistance.value == pytest.approx(0.554 * 0.5 / 1000 + 3 * 5e-5, rel=1e-9)
+    assert {"iec-60228"} <= {source.id for source in answer.citations}
+
+
+def test_a_loose_link_in_a_chain_with_diagonal_leads_lets_one_unit_be_driven_backwards():
+    """Bridge of three: with both cross links loose the middle unit of 1 mohm sees more than its own voltage and is charged."""
+    loose = with_links(request("diagonal", [1.0, 1.0, 1.0], 0.1, unit_limit={"value": 40.0, "unit": "A"}), {"p1": 60.0, "n2": 60.0})
+    answer = ask(loose)
+    assert currents(answer)[1] < 0
+    (said,) = [found for found in answer.findings if found.code == "unit-driven-backwards"]
+    assert said.pointer == "/units/1" and said.message.startswith("Unit 2 carries ")
+    assert f"{-currents(answer)[1]:.4g} A the wrong way" in said.message
+    assert "unit-driven-backwards" not in codes(ask(request("diagonal", [1.0, 1.0, 1.0], 0.1)))
+
+
+def test_a_unit_driven_backwards_beyond_its_limit_is_the_most_loaded():
+    """A unit of a hundredth of the others' resistance between loose links takes more from them than any of them gives."""
+    own = {"p1": 50.0, "p2": 50.0, "n3": 50.0, "n4": 50.0}
+    answer = ask(with_links(request("diagonal", [5.0, 5.0, 0.05, 5.0, 5.0], 0.01, unit_limit={"value": 10.0, "unit": "A"}), own))
+    found = currents(answer)
+    worst = max(range(5), key=lambda place: abs(found[place]))
+    assert answer.sharing.most_loaded == worst + 1 == 3 and found[worst] < 0
+    said = {finding.code: finding.message for finding in answer.findings}
+    assert f"carries {abs(found[worst]):.4g} A" in said["unit-limit-exceeded"]
+
+
+@pytest.mark.parametrize("layout", ["one-end", "diagonal"])
+def test_no_link_starts_at_the_last_unit_of_a_chain(layout):
+    given = with_links(request(layout, [2.0, 2.0], 1.0), {"p2": 1.0, "n2": 1.0})
+    with pytest.raises(Problem) as refused:
+        read(msgspec.convert(given, SharingRequest), Door())
+    assert [(fault.code, fault.pointer) for fault in refused.value.faults] == [
+        ("contradiction", "/units/1/positive"), ("contradiction", "/units/1/negative"),
+    ]
+    assert len(currents(ask(with_links(request("bus-bars", [2.0, 2.0], 1.0), {"p2": 1.0})))) == 2
+
+
+def test_leads_to_bus_bars_that_differ_are_no_equal_leads():
+    assert "equal-leads" in codes(ask(with_links(request("bus-bars", [2.0] * 3, 0.2), {"p2": 1.0})))
+    assert "equal-leads" not in codes(ask(request("bus-bars", [2.0] * 3, 0.2)))
+
+
+def test_a_link_of_its_own_can_be_a_longer_cable(tables):
+    given = request("one-end", [2.0] * 3, 0.1)
+    given["units"][0] = given["units"][0] | {
+        "negative": {"by": "cable", "cable": {"size": "25 mm2", "length": {"value": 2, "unit": "m"}}, "joints": 0, "temperature": {"value": 20, "unit": "degC"}}}
+    first = next(link for link in ask(given).sharing.links if (link.pole, link.unit) == ("negative", 1))
+    assert first.resistance.value == pytest.approx(0.78 * 2 / 1000, rel=1e-9)
 
 
 def test_a_link_by_size_is_its_copper_and_its_joints(tables):

@@ -227,3 +227,17 @@ def capacity_together(unit_capacity_ah: float, strings: float) -> float:
     220.0
     """
     return unit_capacity_ah * strings
+
+
+@formula("resistance_75c_ohm_per_km", cite=cite("iec-60028", "resistance of annealed copper by its area"))
+def least_of_class(
+    resistance_75c_ohm_per_km: float, resistance_20c_ohm_per_km: float, copper_resistivity_ohm_mm2_per_m: float, area_mm2: float
+) -> float:
+    """Least resistance of a conductor of a nominal area, moved to 75 °C like the largest one of its class.
+
+    Valid: copper; nobody makes more than the nominal area. Neglects: lay of the strands. Errs: low.
+
+    >>> round(least_of_class(1.22, 1.0, 0.017241, 17.241), 6)
+    1.22
+    """
+    return resistance_75c_ohm_per_km / resistance_20c_ohm_per_km * 1000 * copper_resistivity_ohm_mm2_per_m / area_mm2

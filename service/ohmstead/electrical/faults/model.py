@@ -6,6 +6,7 @@ from typing import Literal, Union
 
 from msgspec import Struct
 
+from ...reference.practices import SizeSystem
 from ...working import Check
 from ..sharing.model import Cable, Layout
 
@@ -69,6 +70,7 @@ class Conductor(Struct, frozen=True):
     constant: str
     """Name of the constant of its insulation."""
     clearing_time_s: float
+    system: SizeSystem = "awg"
 
 
 class FaultRequest(Struct, frozen=True):
@@ -125,6 +127,7 @@ class Withstand(Struct, frozen=True):
     smallest: str | None
     """Smallest size that stands it in as many sets; None when none of the table does."""
     verdict: Verdict
+    system: SizeSystem = "awg"
 
 
 class CraftBreakers(Struct, frozen=True):
@@ -154,3 +157,5 @@ class FaultAtPoint(Struct, frozen=True):
     device: AskedDevice | None
     conductor: Withstand | None
     craft: CraftBreakers | None
+    systems: tuple[SizeSystem, ...] = ()
+    """Systems of the sizes that were used."""

@@ -9,11 +9,12 @@ from __future__ import annotations
 from ...nomenclature import TERMS
 from ...reference.case import Case
 from ...reference.citations import cite
+from ...reference.practices import SizeSystem
 from ...working import Check, Rule, at_least, at_most
-from ..conductors.formulas import resistance_at
 from ..protection.sizing import DEVICE_VOLTAGE, INTERRUPTS
-from ..sharing.network import cable_loop, link_pair, solve
+from ..sharing.network import SIZES, link_pair, solve
 from . import formulas
+from .cables import least_loop, least_per_km
 from .model import (
     AskedDevice,
     BankOf,
@@ -56,8 +57,17 @@ def fault_at_point(request: FaultRequest, case: Case) -> FaultAtPoint:
         path_resistance_ohm=path, families=_best_first(marked, knowledge), strongest=strongest,
         device=None if request.family is None else _device(request, marked, inner, path, at_point, case),
         conductor=None if request.conductor is None else _withstand(request.conductor, at_point, knowledge, case),
-        craft=_craft(request.source, case) if isinstance(request.source, Cranking) else None,
+        craft=_craft(request.source, case) if isinstance(request.source, Cranking) else None, systems=_systems(request),
     )
+
+
+def _systems(request: FaultRequest) -> tuple[SizeSystem, ...]:
+    """Systems of all sizes on the way and at the point, each once."""
+    cables = [*request.cables, *((request.joined.link.cable,) if request.joined is not None and request.joined.link.cable is not None else ())]
+    found = [cable.system for cable in cables]
+    if request.conductor is not None:
+        found.append(request.conductor.system)
+    return tuple(dict.fromkeys(found))
 
 
 def _at_posts(source: Source, highest_v: float, case: Case) -> tuple[float, Knowledge]:
@@ -89,7 +99,7 @@ def _joined(request: FaultRequest, at_posts_a: float, case: Case) -> float:
     strings = request.source.strings
     one = formulas.resistance_of_string(request.highest_voltage_v, strings, at_posts_a)
     link = request.joined.link
-    pair = link_pair(link, COLD, LEAST_JOINT, case)
+    pair = link_pair(link, COLD, LEAST_JOINT, case, least_loop)
     if link.cable is not None:
         _remark_warm(link.conductor_temperature_c, "/joined", case)
     return formulas.fault_of_bank(
@@ -103,7 +113,7 @@ def _path(request: FaultRequest, case: Case) -> float:
     if request.cables:
         temperature = case.assume(COLD, request.conductor_temperature_c)
         _remark_warm(request.conductor_temperature_c, "/cable_temperature", case)
-        loops = [cable_loop(cable, temperature, case) for cable in request.cables]
+        loops = [least_loop(cable, temperature, case) for cable in request.cables]
     return formulas.path_resistance(request.joints, case.constant(LEAST_JOINT), *loops)
 
 
@@ -175,10 +185,7 @@ def _device(request: FaultRequest, marked: list[FamilyAt], inner_ohm: float, pat
     least = None
     if request.cables and not found.check.passed:
         first = request.cables[0]
-        per_km = resistance_at(
-            case.library.tables["awg_conductors"].cell(first.size, "resistance_75c"), case.constant("copper_temperature_coefficient"),
-            case.assume(COLD, request.conductor_temperature_c),
-        )
+        per_km = least_per_km(first.size, first.system, case.assume(COLD, request.conductor_temperature_c), case)
         least = formulas.run_for_rating(first.run_m, first.sets, highest, found.interrupting_a, inner_ohm, path_ohm, per_km)
     checks: tuple[Check, ...] = (DEVICE_VOLTAGE.check(found.voltage_v, highest), found.check)
     return AskedDevice(request.family, title, found, checks, found.verdict, least)
@@ -186,7 +193,7 @@ def _device(request: FaultRequest, marked: list[FamilyAt], inner_ohm: float, pat
 
 def _withstand(conductor: Conductor, fault_a: float, knowledge: Knowledge, case: Case) -> Withstand:
     """Whether the conductor stands the fault until its device opens, and the smallest size that does."""
-    sizes, constants = case.library.tables["awg_conductors"], case.library.tables["constants"]
+    sizes, constants = case.library.tables[SIZES[conductor.system][0]], case.library.tables["constants"]
     constant = case.constant(conductor.constant)
     area = formulas.area_of_sets(sizes.cell(conductor.size, "area_mm2"), conductor.sets)
     needed = formulas.withstand_area(fault_a, conductor.clearing_time_s, constant)
@@ -194,15 +201,16 @@ def _withstand(conductor: Conductor, fault_a: float, knowledge: Knowledge, case:
     row = sizes.first_at_least("area_mm2", formulas.area_each(needed, conductor.sets))
     smallest = sizes.columns["size"][row] if row < sizes.rows else None
     stands = formulas.withstand_time(constant, area, fault_a)
+    unit = " mm2" if conductor.system == "mm2" else ""
     verdict = _verdict(check.passed, knowledge)
     if verdict == "short":
         case.note(
-            "conductor-withstand-short", "/conductor", size=conductor.size, fault=float(fault_a), stands=float(stands),
-            time=float(conductor.clearing_time_s), needed=f"{smallest} or larger" if smallest else "more conductors in parallel",
+            "conductor-withstand-short", "/conductor", size=conductor.size + unit, fault=float(fault_a), stands=float(stands),
+            time=float(conductor.clearing_time_s), needed=f"{smallest}{unit} or larger" if smallest else "more conductors in parallel",
         )
     elif verdict == "sufficient" and constants.basis_of_row[constants.row(conductor.constant)] == "recalled":
         case.note("recalled-value-decides", "/conductor", check=WITHSTANDS.name, value=f"k = {float(constant):g}")
-    return Withstand(conductor.size, conductor.sets, check, stands, smallest, verdict)
+    return Withstand(conductor.size, conductor.sets, check, stands, smallest, verdict, conductor.system)
 
 
 def _craft(source: Cranking, case: Case) -> CraftBreakers | None:

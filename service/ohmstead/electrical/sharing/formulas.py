@@ -261,3 +261,125 @@ def link_heat(gathered_current_a: float, link_resistance_ohm: float) -> float:
     5.0
     """
     return gathered_current_a**2 * link_resistance_ohm
+
+
+@formula("pair_resistance_ohm", cite=cite("design-arithmetic", "resistances in series"))
+def pair_of_unlike(*link_resistance_ohm: float) -> float:
+    """A link of the positive and one of the negative pole that differ.
+
+    Valid: any. Neglects: nothing. Errs: exact.
+
+    >>> round(pair_of_unlike(0.0015, 0.0005), 9)
+    0.002
+    """
+    return sum(link_resistance_ohm)
+
+
+@formula("back_resistance_ohm", cite=cite("design-arithmetic", "ladder network"))
+def looking_back(pair_resistance_ohm: float, string_resistance_ohm: float) -> float:
+    """Resistance from the second unit back through a pair of links into the first.
+
+    Valid: voltages of all units alike. Neglects: nothing. Errs: exact.
+
+    >>> looking_back(0.001, 0.002)
+    0.003
+    """
+    return pair_resistance_ohm + string_resistance_ohm
+
+
+@formula("back_resistance_ohm", cite=cite("design-arithmetic", "ladder network"))
+def looking_further_back(pair_resistance_ohm: float, string_resistance_ohm: float, back_resistance_ohm: float) -> float:
+    """Resistance from a unit back through a pair of links into the one before it and all before that.
+
+    Valid: voltages of all units alike. Neglects: nothing. Errs: exact.
+
+    >>> looking_further_back(0.001, 0.004, 0.004)
+    0.003
+    """
+    return pair_resistance_ohm + string_resistance_ohm * back_resistance_ohm / (string_resistance_ohm + back_resistance_ohm)
+
+
+@formula("driving_v", cite=cite("design-arithmetic", "ladder network"))
+def driven_by_link(link_resistance_ohm: float, total_current_a: float) -> float:
+    """Drop of the first link of the pole whose lead sits at the first unit, if it carried the whole current.
+
+    Valid: leads at opposite ends. Neglects: nothing. Errs: exact.
+
+    >>> driven_by_link(0.001, 100.0)
+    0.1
+    """
+    return link_resistance_ohm * total_current_a
+
+
+@formula("driving_v", cite=cite("design-arithmetic", "ladder network"))
+def driven_by_links(
+    link_resistance_ohm: float, total_current_a: float, string_resistance_ohm: float, driving_v: float, back_resistance_ohm: float
+) -> float:
+    """The same at a further link, with what is left of the drops before it.
+
+    Valid: leads at opposite ends. Neglects: nothing. Errs: exact.
+
+    >>> round(driven_by_links(0.001, 100.0, 0.002, 0.1, 0.003), 9)
+    0.14
+    """
+    return link_resistance_ohm * total_current_a + string_resistance_ohm * driving_v / (back_resistance_ohm + string_resistance_ohm)
+
+
+@formula("before_current_a", cite=cite("design-arithmetic", "ladder network"))
+def through_link(driving_v: float, string_resistance_ohm: float, gathered_current_a: float, back_resistance_ohm: float) -> float:
+    """Current of the link before a unit, from that of the link after it.
+
+    Valid: leads at opposite ends. Neglects: nothing. Errs: exact.
+
+    >>> round(through_link(0.1, 0.002, 100.0, 0.003), 9)
+    60.0
+    """
+    return (driving_v + string_resistance_ohm * gathered_current_a) / (back_resistance_ohm + string_resistance_ohm)
+
+
+@formula("shared_current_a", cite=cite("design-arithmetic", "currents at a node"))
+def between_links(gathered_current_a: float, before_current_a: float) -> float:
+    """Current of a unit between two links; below nought where the others charge it.
+
+    Valid: any. Neglects: nothing. Errs: exact.
+
+    >>> between_links(60.0, 25.0)
+    35.0
+    """
+    return gathered_current_a - before_current_a
+
+
+@formula("drop_v", cite=cite("design-arithmetic", "Ohm's law"))
+def link_drop(gathered_current_a: float, link_resistance_ohm: float) -> float:
+    """Voltage across one link or lead.
+
+    Valid: any. Neglects: nothing. Errs: exact.
+
+    >>> link_drop(50.0, 0.002)
+    0.1
+    """
+    return gathered_current_a * link_resistance_ohm
+
+
+@formula("bank_resistance_ohm", cite=cite("design-arithmetic", "voltage from take-off to take-off"))
+def across_unlike_diagonal(string_resistance_ohm: float, shared_current_a: float, total_current_a: float, *drop_v: float) -> float:
+    """Resistance of a bank with diagonal leads: through the first unit and along the negative links, over the whole current.
+
+    Valid: any links. Neglects: nothing. Errs: exact.
+
+    >>> round(across_unlike_diagonal(0.02, 50.0, 100.0, 0.05), 9)
+    0.0105
+    """
+    return (string_resistance_ohm * shared_current_a + sum(drop_v)) / total_current_a
+
+
+@formula("shared_current_a", cite=cite("design-arithmetic", "absolute value"))
+def magnitude(shared_current_a: float) -> float:
+    """Current of a unit whichever way it flows.
+
+    Valid: any. Neglects: nothing. Errs: exact.
+
+    >>> magnitude(-5.0)
+    5.0
+    """
+    return abs(shared_current_a)

@@ -6,6 +6,7 @@ from typing import Literal
 
 from msgspec import Struct
 
+from ...reference.practices import SizeSystem
 from ...working import Check
 
 LayoutName = Literal["one-end", "diagonal", "bus-bars"]
@@ -18,6 +19,7 @@ class Cable(Struct, frozen=True):
     size: str
     sets: float
     run_m: float
+    system: SizeSystem = "awg"
 
 
 class Link(Struct, frozen=True):
@@ -46,6 +48,9 @@ class Unit(Struct, frozen=True):
     cells: float | None = None
     own_resistance_ohm: float | None = None
     """In series with this unit alone, both poles together: fuse, its own leads, a joint."""
+    positive: Link | None = None
+    """The link or lead of the positive pole that starts at this unit, where it is not like the others."""
+    negative: Link | None = None
 
 
 class SharingRequest(Struct, frozen=True):
@@ -87,6 +92,7 @@ class SharedLink(Struct, frozen=True):
     pole: Literal["positive", "negative"]
     after: int
     """The unit that it starts from, counted from one: a link goes on to the next one, a lead to the bus bar."""
+    resistance_ohm: float
     current_a: float
     heat_w: float
 
@@ -99,7 +105,7 @@ class Sharing(Struct, frozen=True):
     units: tuple[SharedUnit, ...]
     links: tuple[SharedLink, ...]
     link_resistance_ohm: float
-    """Of one link or lead with its joints."""
+    """Of one link or lead with its joints, where none of its own is given."""
     equal_current_a: float
     largest: int
     """The unit that carries most, counted from one."""
@@ -117,3 +123,5 @@ class Sharing(Struct, frozen=True):
     checks: tuple[Check, ...]
     bank_limit_a: float | None
     bus_bars_limit_a: float | None
+    systems: tuple[SizeSystem, ...]
+    """Systems of sizes in which links are given."""

@@ -11,8 +11,8 @@ from ...reference.case import Case
 from ...reference.citations import cite
 from ...working import Rule, at_least, at_most
 from . import formulas
-from .model import LimitVerdict, SharedLink, SharedUnit, Sharing, SharingRequest, Unit
-from .network import link_pair, solve
+from .model import LimitVerdict, Link, SharedLink, SharedUnit, Sharing, SharingRequest, Unit
+from .network import link_pair, solve, solve_unlike
 
 UNIT_LIMIT = Rule("unit-limit", TERMS["shared_current_a"], "at most", TERMS["unit_limit_a"], cite("design-arithmetic", "the unit's own limit"))
 COUNTED_ON = Rule("sharing-counted-on", TERMS["usable_ratio"], "at least", TERMS["sharing_factor"], cite("common-practice", "sharing of parallel units"))
@@ -21,14 +21,17 @@ COUNTED_ON = Rule("sharing-counted-on", TERMS["usable_ratio"], "at least", TERMS
 def share_current(request: SharingRequest, case: Case) -> Sharing:
     """Currents and heat of every unit and link, beside the same bank behind equal leads to bus bars."""
     layout, total = request.layout, request.total_current_a
-    pair = link_pair(layout.link, "link_conductor_c", "joint_resistance_ohm", case)
+    pair = _pair(layout.link, case)
+    link = formulas.half_of_pair(pair)
     inner = tuple(_resistance(unit, request.chemistry, case) for unit in request.units)
     strings = tuple(
         resistance if unit.own_resistance_ohm is None else formulas.in_series(resistance, unit.own_resistance_ohm)
         for unit, resistance in zip(request.units, inner, strict=True)
     )
-    flow = solve(layout.name, strings, pair, total)
-    beside = flow if layout.name == "bus-bars" else solve("bus-bars", strings, pair, total)
+    positive, negative = (tuple(_own_link(given, link, case) for given in links) for links in _differing(request))
+    like = _all_alike(request)
+    flow = solve(layout.name, strings, pair, total) if like else solve_unlike(layout.name, strings, positive, negative, total)
+    beside = flow if like and layout.name == "bus-bars" else solve("bus-bars", strings, pair, total)
     equal = formulas.equal_current(total, case.chosen(len(strings), "strings", "units of the request"))
     units = tuple(
         SharedUnit(
@@ -37,14 +40,14 @@ def share_current(request: SharingRequest, case: Case) -> Sharing:
         )
         for unit, resistance, current in zip(request.units, inner, flow.units_a, strict=True)
     )
-    link = formulas.half_of_pair(pair)
     links = tuple(
-        SharedLink(pole, position + 1, current, formulas.link_heat(current, link))
-        for pole, currents in (("positive", flow.positive_a), ("negative", flow.negative_a))
-        for position, current in enumerate(currents)
+        SharedLink(pole, position + 1, resistance, current, formulas.link_heat(current, resistance))
+        for pole, currents, own in (("positive", flow.positive_a, positive), ("negative", flow.negative_a, negative))
+        for position, (current, resistance) in enumerate(zip(currents, own, strict=False))
     )
-    most, most_beside = _first_largest(flow.units_a), _first_largest(beside.units_a)
-    largest, largest_beside = flow.units_a[most], beside.units_a[most_beside]
+    carried = tuple(current if current >= 0 else formulas.magnitude(current) for current in flow.units_a)
+    most, most_beside = _first_largest(carried), _first_largest(beside.units_a)
+    largest, largest_beside = carried[most], beside.units_a[most_beside]
     usable = formulas.usable(equal, largest)
     limit = request.unit_limit_a
     checks = [COUNTED_ON.check(usable, case.assume("sharing_factor"))]
@@ -58,9 +61,30 @@ def share_current(request: SharingRequest, case: Case) -> Sharing:
         limit=_verdict(largest, limit, units), checks=tuple(checks),
         bank_limit_a=None if limit is None else formulas.current_at_limit(total, limit, largest),
         bus_bars_limit_a=None if limit is None else formulas.current_at_limit(total, limit, largest_beside),
+        systems=tuple(dict.fromkeys(
+            given.cable.system for given in (layout.link, *(given for links in _differing(request) for given in links))
+            if given is not None and given.cable is not None
+        )),
     )
     _remark(sharing, request, case)
     return sharing
+
+
+def _pair(link: Link, case: Case) -> float:
+    return link_pair(link, "link_conductor_c", "joint_resistance_ohm", case)
+
+
+def _differing(request: SharingRequest) -> tuple[tuple[Link | None, ...], tuple[Link | None, ...]]:
+    """By pole the links that are not like the others, None where one is; as many as there are units."""
+    return tuple(unit.positive for unit in request.units), tuple(unit.negative for unit in request.units)
+
+
+def _all_alike(request: SharingRequest) -> bool:
+    return all(given is None for links in _differing(request) for given in links)
+
+
+def _own_link(given: Link | None, like_ohm: float, case: Case) -> float:
+    return like_ohm if given is None else formulas.half_of_pair(_pair(given, case))
 
 
 def _resistance(unit: Unit, chemistry: str, case: Case) -> float:
@@ -93,7 +117,8 @@ def _verdict(largest_a: float, limit_a: float | None, units: tuple[SharedUnit, .
 def _remark(sharing: Sharing, request: SharingRequest, case: Case) -> None:
     table = case.library.tables["internal_resistances"]
     row = table.row(request.chemistry)
-    many, alike = len(sharing.units), sharing.layout == "bus-bars" or (sharing.layout == "diagonal" and len(sharing.units) == 2)
+    many = len(sharing.units)
+    alike = _all_alike(request) and (sharing.layout == "bus-bars" or (sharing.layout == "diagonal" and many == 2))
     if table.columns["equal_leads"][row] == "yes" and not alike:
         case.note("equal-leads", "/layout", parallel=many)
     first = sharing.units[sharing.largest - 1]
@@ -103,7 +128,13 @@ def _remark(sharing: Sharing, request: SharingRequest, case: Case) -> None:
             "sharing-uneven", "/layout", unit=sharing.largest, times=float(first.over_equal), usable=float(sharing.usable_ratio), counted=float(counted),
         )
     if sharing.limit == "exceeded":
-        case.note("unit-limit-exceeded", "/unit_limit", unit=sharing.largest, current=float(first.current_a), limit=float(request.unit_limit_a))
+        case.note("unit-limit-exceeded", "/unit_limit", unit=sharing.largest, current=float(sharing.checks[-1].actual), limit=float(request.unit_limit_a))
+    for number, unit in enumerate(sharing.units, start=1):
+        if unit.current_a < 0:
+            case.note(
+                "unit-driven-backwards", f"/units/{number - 1}", unit=number, current=float(formulas.magnitude(unit.current_a)),
+                total=float(request.total_current_a),
+            )
     for position, unit in enumerate(request.units):
         # Units of one kind are said once, by the first of them.
         if unit.resistance_ohm is None and all(_unlike(unit, other) for other in request.units[:position]):

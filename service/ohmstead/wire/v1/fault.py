@@ -9,13 +9,14 @@ from msgspec import Meta, Struct
 from ...electrical.conductors.formulas import loop_resistance, resistance_at
 from ...electrical.faults import formulas, model
 from ...electrical.sharing import formulas as sharing_formulas
+from ...electrical.sharing.network import SIZES
 from ...reference.case import Case
 from ...working import cited
 from ..base import Amount, Answer, envelope
 from ..door import Door
 from ..quantities import Capacity, ClearingTime, DcVoltage, DeviceTemperature, FaultCurrent, Resistance
 from .bank import KnownChemistry
-from .cable import BankLayout, CableRun, CableSize, read_cable, read_layout
+from .cable import BankLayout, CableRun, CableSize, read_cable, read_layout, read_size
 from .checked import CheckAnswer, write_check
 from .circuit_answer import ConductorSize, size_name
 
@@ -63,7 +64,7 @@ class SourceByCranking(Struct, frozen=True, forbid_unknown_fields=True, tag_fiel
 class CheckedConductor(Struct, frozen=True, forbid_unknown_fields=True):
     """A conductor that begins at the point, and how soon its device opens."""
 
-    size: Annotated[CableSize, Meta(description="Copper conductor, AWG up to 4/0 and kcmil above")]
+    size: Annotated[CableSize, Meta(description="Copper conductor: AWG up to 4/0, kcmil above, or mm2 where the name says so")]
     clearing_time: Annotated[ClearingTime, Meta(description="Time in which its device opens at this current, from the maker's curve")]
     insulation: Annotated[Literal["70C", "90C"], Meta(description="70C: thermoplastic of 70 to 75 degC. 90C: thermoset of 90 degC or more")] = "70C"
     sets: Annotated[int, Meta(ge=1, le=12, description="Conductors in parallel per pole that carry the fault together")] = 1
@@ -180,9 +181,10 @@ def _source(source: SourceByMaker | SourceByResistance | SourceByBank | SourceBy
 
 
 def _conductor(conductor: CheckedConductor, door: Door) -> model.Conductor:
+    size, system = read_size(conductor.size)
     return model.Conductor(
-        conductor.size, door.number(conductor.sets, "sets", "/conductor", "sets"), f"short_circuit_constant_{conductor.insulation.lower()}",
-        door.quantity(conductor.clearing_time, "clearing_time_s", "/conductor", "clearing_time"),
+        size, door.number(conductor.sets, "sets", "/conductor", "sets"), f"short_circuit_constant_{conductor.insulation.lower()}",
+        door.quantity(conductor.clearing_time, "clearing_time_s", "/conductor", "clearing_time"), system,
     )
 
 
@@ -199,8 +201,8 @@ def write(found: model.FaultAtPoint, case: Case) -> FaultAnswer:
             None if device.least_run_m is None else Amount(device.least_run_m, "m"),
         ),
         conductor=None if conductor is None else WithstandAnswer(
-            size_name(conductor.size), conductor.verdict, write_check(conductor.check), Amount(conductor.time_s, "s"),
-            None if conductor.smallest is None else size_name(conductor.smallest),
+            size_name(conductor.size, conductor.system), conductor.verdict, write_check(conductor.check), Amount(conductor.time_s, "s"),
+            None if conductor.smallest is None else size_name(conductor.smallest, conductor.system),
         ),
         craft_breakers=None if craft is None else CraftBreakersAnswer(Amount(craft.main_a, "A"), Amount(craft.branch_a, "A")),
     )
@@ -219,7 +221,11 @@ def _sources(found: model.FaultAtPoint, case: Case) -> list:
     tables = case.library.tables
     constants, families = tables["constants"], tables["device_families"]
     used = [constants.citation_of_row[constants.row(name)] for name in _CONSTANTS]
-    used.append(tables["awg_conductors"].citation)
+    for system in found.systems:
+        sizes, coefficient = SIZES[system]
+        used += [tables[sizes].citation, constants.citation_of_row[constants.row(coefficient)]]
+    if "mm2" in found.systems:
+        used.append(constants.citation_of_row[constants.row("copper_resistivity")])
     if found.knowledge == "upper-bound":
         used.append(tables["short_circuit_bounds"].citation)
     if found.craft is not None:
@@ -236,7 +242,7 @@ def _sources(found: model.FaultAtPoint, case: Case) -> list:
 
 
 _CONSTANTS = (
-    "copper_temperature_coefficient", "joint_resistance_least_ohm", "short_circuit_per_cranking", "craft_table_capacity_ah",
+    "joint_resistance_least_ohm", "short_circuit_per_cranking", "craft_table_capacity_ah",
     "short_circuit_constant_70c", "short_circuit_constant_90c",
 )
 _SOURCES = (*cited(formulas), loop_resistance.formula.citation, resistance_at.formula.citation)

@@ -8,13 +8,15 @@ from msgspec import Meta, Struct
 
 from ...electrical.conductors.formulas import loop_resistance, resistance_at
 from ...electrical.sharing import formulas, model
+from ...electrical.sharing.network import SIZES
 from ...reference.case import Case
 from ...working import cited
 from ..base import Amount, Answer, envelope
 from ..door import Door
+from ..problems import Fault, Problem
 from ..quantities import Capacity, Current, Resistance
 from .bank import KnownChemistry
-from .cable import BankLayout, read_layout
+from .cable import BankLayout, BusBarsLayout, Link, read_layout, read_link
 from .checked import CheckAnswer, write_check
 
 
@@ -23,6 +25,8 @@ class UnitByResistance(Struct, frozen=True, forbid_unknown_fields=True, tag_fiel
 
     resistance: Annotated[Resistance, Meta(description="Internal direct-current resistance of the unit or string")]
     in_series: Annotated[Resistance | None, Meta(description="In series with this unit alone, both poles together: fuse, leads of its own, a poor joint")] = None
+    positive: Annotated[Link | None, Meta(description="The link to the next unit, or the lead to the bus bar, of the positive pole where it is not like the others: longer, thinner, with a poor joint")] = None
+    negative: Annotated[Link | None, Meta(description="The same of the negative pole")] = None
 
 
 class UnitByCapacity(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="capacity"):
@@ -31,6 +35,8 @@ class UnitByCapacity(Struct, frozen=True, forbid_unknown_fields=True, tag_field=
     capacity: Annotated[Capacity, Meta(description="Rated capacity of the unit or string")]
     cells: Annotated[int, Meta(ge=1, le=60, description="Cells in series, such as 4 for 12.8 V of lithium iron phosphate and 6 for 12 V of lead-acid")]
     in_series: Annotated[Resistance | None, Meta(description="In series with this unit alone, both poles together: fuse, leads of its own, a poor joint")] = None
+    positive: Annotated[Link | None, Meta(description="The link to the next unit, or the lead to the bus bar, of the positive pole where it is not like the others: longer, thinner, with a poor joint")] = None
+    negative: Annotated[Link | None, Meta(description="The same of the negative pole")] = None
 
 
 class SharingRequest(Struct, frozen=True, forbid_unknown_fields=True):
@@ -52,7 +58,7 @@ class SharedUnitAnswer(Struct, frozen=True):
     number: Annotated[int, Meta(description="The unit, counted from one")]
     resistance: Annotated[Amount, Meta(description="Internal resistance used")]
     typical: Annotated[bool, Meta(description="Whether that is the usual one of its chemistry, not a given one")]
-    current: Annotated[Amount, Meta(description="Current")]
+    current: Annotated[Amount, Meta(description="Current; below nought where the other units drive it backwards")]
     share: Annotated[float, Meta(description="Share in the current of the bank")]
     over_equal: Annotated[float, Meta(description="Current over an equal share")]
     heat: Annotated[Amount, Meta(description="Heat inside the unit")]
@@ -63,6 +69,7 @@ class SharedLinkAnswer(Struct, frozen=True):
 
     pole: Annotated[Literal["positive", "negative"], Meta(description="Pole")]
     unit: Annotated[int, Meta(description="The unit that it starts from, counted from one: a link goes on to the next unit, a lead to the bus bar")]
+    resistance: Annotated[Amount, Meta(description="Its resistance with its joints")]
     current: Annotated[Amount, Meta(description="Current")]
     heat: Annotated[Amount, Meta(description="Heat in the link and its joints")]
 
@@ -82,7 +89,7 @@ class SharedCurrent(Struct, frozen=True):
     layout: Annotated[model.LayoutName, Meta(description="The layout")]
     units: Annotated[list[SharedUnitAnswer], Meta(description="The units in their order")]
     links: Annotated[list[SharedLinkAnswer], Meta(description="Links or leads of the positive pole from the first unit on, then those of the negative")]
-    link_resistance: Annotated[Amount, Meta(description="One link or lead with its joints")]
+    link_resistance: Annotated[Amount, Meta(description="One link or lead with its joints, where none of its own is given")]
     equal_share: Annotated[Amount, Meta(description="Current of each unit if all shared alike")]
     most_loaded: Annotated[int, Meta(description="The unit that carries most, counted from one")]
     hottest: Annotated[int, Meta(description="The unit with the most heat inside, counted from one")]
@@ -109,7 +116,15 @@ CAUTIONS = (
 
 
 def read(request: SharingRequest, door: Door) -> model.SharingRequest:
-    """The request in service units. Raises Problem outside the physical bounds."""
+    """The request in service units. Raises Problem outside the physical bounds, and for a link beyond the end of a chain."""
+    last = len(request.units) - 1
+    if not isinstance(request.layout, BusBarsLayout):
+        beyond = [
+            Fault("contradiction", "no link starts at the last unit of a chain", f"/units/{last}/{pole}")
+            for pole in ("positive", "negative") if getattr(request.units[last], pole) is not None
+        ]
+        if beyond:
+            raise Problem("cannot-be-calculated", faults=beyond)
     return model.SharingRequest(
         chemistry=request.chemistry, layout=read_layout(request.layout, door, "/layout"),
         units=tuple(_unit(unit, door, f"/units/{position}") for position, unit in enumerate(request.units)),
@@ -120,11 +135,16 @@ def read(request: SharingRequest, door: Door) -> model.SharingRequest:
 
 def _unit(unit: UnitByResistance | UnitByCapacity, door: Door, pointer: str) -> model.Unit:
     own = door.quantity(unit.in_series, "own_resistance_ohm", pointer, "in_series")
+    positive, negative = (
+        None if given is None else read_link(given, door, f"{pointer}/{pole}")
+        for pole, given in (("positive", unit.positive), ("negative", unit.negative))
+    )
     if isinstance(unit, UnitByResistance):
-        return model.Unit(resistance_ohm=door.quantity(unit.resistance, "unit_resistance_ohm", pointer, "resistance"), own_resistance_ohm=own)
+        resistance = door.quantity(unit.resistance, "unit_resistance_ohm", pointer, "resistance")
+        return model.Unit(resistance_ohm=resistance, own_resistance_ohm=own, positive=positive, negative=negative)
     return model.Unit(
         capacity_ah=door.quantity(unit.capacity, "capacity_ah", pointer, "capacity"), cells=door.number(unit.cells, "cells", pointer, "cells"),
-        own_resistance_ohm=own,
+        own_resistance_ohm=own, positive=positive, negative=negative,
     )
 
 
@@ -139,7 +159,10 @@ def write(sharing: model.Sharing, case: Case) -> SharingAnswer:
             )
             for position, unit in enumerate(sharing.units, start=1)
         ],
-        links=[SharedLinkAnswer(link.pole, link.after, Amount(link.current_a, "A"), Amount(link.heat_w, "W")) for link in sharing.links],
+        links=[
+            SharedLinkAnswer(link.pole, link.after, Amount(link.resistance_ohm, "ohm"), Amount(link.current_a, "A"), Amount(link.heat_w, "W"))
+            for link in sharing.links
+        ],
         link_resistance=Amount(sharing.link_resistance_ohm, "ohm"), equal_share=Amount(sharing.equal_current_a, "A"),
         most_loaded=sharing.largest, hottest=sharing.hottest, hottest_link=sharing.hottest_link, usable=sharing.usable_ratio,
         resistance=Amount(sharing.bank_resistance_ohm, "ohm"), limit_verdict=sharing.limit, current_at_limit=_amount(sharing.bank_limit_a),
@@ -151,8 +174,14 @@ def write(sharing: model.Sharing, case: Case) -> SharingAnswer:
     )
     tables = case.library.tables
     figures, constants = tables["internal_resistances"], tables["constants"]
-    joints = [constants.citation_of_row[constants.row(name)] for name in ("copper_temperature_coefficient", "joint_resistance_ohm")]
-    sources = [figures.citation_of_row[figures.row(sharing.chemistry)], tables["awg_conductors"].citation, *joints, *[check.rule.clause for check in sharing.checks], *_SOURCES]
+    printed = []
+    for system in sharing.systems:
+        sizes, coefficient = SIZES[system]
+        printed += [tables[sizes].citation, constants.citation_of_row[constants.row(coefficient)]]
+    joints = constants.citation_of_row[constants.row("joint_resistance_ohm")]
+    sources = [
+        figures.citation_of_row[figures.row(sharing.chemistry)], *printed, joints, *[check.rule.clause for check in sharing.checks], *_SOURCES,
+    ]
     return SharingAnswer(sharing=shared, **envelope(case, sources, CAUTIONS))
 
 
