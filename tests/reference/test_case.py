@@ -2,7 +2,7 @@
 
 import pytest
 
-from ohmstead.reference.practices import CircuitClass
+from ohmstead.reference.practices import CircuitClass, chosen_by_us
 from ohmstead.working import Assumed, Chosen, Traced
 
 
@@ -77,3 +77,40 @@ def test_practices_name_a_source_for_every_class_and_a_documented_default_for_ev
                         assert list(column.values) == sorted(set(column.values))
                         assert len(column.values) == source.sizes.rows
                 assert type(source.continuous_factor) is (Traced if library.traced else float)
+
+
+def test_what_no_document_says_is_ours_under_the_metric_practices_only(shelf):
+    for practice in shelf.plain.practices.values():
+        for circuit, source in practice.sources.items():
+            names = {choice.name for choice in source.own_choices}
+            if source.size_system == "awg":
+                assert names == set()
+                continue
+            assert {"largest-conductor", "parallel-from"} <= names, circuit
+            # Families for alternating current and for photovoltaic circuits have an IEC document of their own.
+            assert ("device-family" in names) is (source.current == "direct" and source.device_use != "photovoltaic")
+            said = {choice.name: choice.text for choice in source.own_choices}
+            assert said["largest-conductor"] == f"{source.largest} mm2" and said["parallel-from"] == f"{source.parallel_from} mm2"
+            assert said.get("smallest-conductor", f"{source.smallest} mm2") == f"{source.smallest} mm2"
+            if "source-distance" in said:
+                assert said["source-distance"] == f"{1000 * source.source_distance_m:g} mm"
+            for choice in source.own_choices:
+                assert choice.why and choice.citation.basis == "common-practice"
+
+
+def test_only_what_was_used_is_told(shelf):
+    metric, us = shelf.plain.practices["intl-dwelling"].source("dc-feeder"), shelf.plain.practices["us-dwelling"].source("dc-feeder")
+    assert [choice.name for choice in chosen_by_us(metric, {"parallel-from", "source-distance"})] == ["parallel-from"]
+    assert chosen_by_us(metric, ()) == chosen_by_us(us, {"largest-conductor", "parallel-from", "device-family"}) == ()
+
+
+def test_our_own_choices_are_assumptions_listed_once(shelf):
+    for traced in (False, True):
+        case = shelf.case(traced=traced)
+        source = case.library.practices["intl-vehicle"].source("dc-branch")
+        for _ in range(2):
+            case.assume_own(source, {"device-family", "source-distance", "smallest-conductor"})
+        assert [(said.name, said.value, said.text) for said in case.assumptions] == [
+            ("device-family", None, "families of devices by their rating for direct current"), ("source-distance", None, "200 mm"),
+            ("smallest-conductor", None, "1.5 mm2"),
+        ]

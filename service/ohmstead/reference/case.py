@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from decimal import ROUND_FLOOR, Context
 from functools import cached_property
 
@@ -11,7 +11,7 @@ from msgspec import Struct
 from ..nomenclature import TERMS
 from ..working import Assumed, Basis, Chosen, Citation, Finding, Traced, at_least, at_most
 from .findings import FINDINGS
-from .practices import Practice, load_practices
+from .practices import Practice, RuleSource, chosen_by_us, load_practices
 from .tables import Table, load_tables, twin
 
 
@@ -178,6 +178,11 @@ class Case:
             self._assumed[name] = 0.0
             self.assumptions.append(Assumption(name, None, "", default, citation.basis, citation, why))
         return default
+
+    def assume_own(self, source: RuleSource, used: Collection[str]) -> None:
+        """List, each once, what was used and no document says."""
+        for choice in chosen_by_us(source, used):
+            self.assume_choice(choice.name, None, choice.text, choice.why, choice.citation)
 
     def assumed_value(self, name: str, value: float, why: str, citation: Citation, pointer: str = "") -> float:
         """List a number that was worked out or looked up in place of a missing one, and return it."""

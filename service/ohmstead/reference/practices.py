@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from importlib.resources import files
 from typing import Literal
 
@@ -62,6 +62,15 @@ class Clauses(Struct, frozen=True):
     drop_hot: Citation
     protects: Citation
     scope: Citation
+
+
+class OwnChoice(Struct, frozen=True):
+    """What no document says and this service chose."""
+
+    name: str
+    text: str
+    why: str
+    citation: Citation
 
 
 class RuleSource(Struct, frozen=True):
@@ -136,11 +145,18 @@ class RuleSource(Struct, frozen=True):
     """Largest current that may return by a chassis; None where only a conductor may carry it."""
     people: str | None = None
     """Group of rules of the table of people protection; None where there is none, as for direct current."""
+    own_choices: tuple[OwnChoice, ...] = ()
+    """What of the above no document says."""
 
     @property
     def largest_with_lug(self) -> str:
         """Largest size for which lugs are listed."""
         return self.largest if self.lugs is None else self.lugs.columns["size"][-1]
+
+
+def chosen_by_us(source: RuleSource, used: Collection[str]) -> tuple[OwnChoice, ...]:
+    """Of what was used, by its name, that which no document says."""
+    return tuple(choice for choice in source.own_choices if choice.name in used)
 
 
 class Duty(Struct, frozen=True):
@@ -243,6 +259,10 @@ class _Reader:
             constants_printed=tuple(self.cited_constant(entry[field]) for field in _EVERY_CIRCUIT if field in entry),
             return_rule=self.clause(*entry.get("return_rule", (entry["citation"], ""))), chassis_return_a=self.value(entry, "chassis_return"),
             free_air=free_air[0] if free_air else None, people=self.people(name, entry),
+            own_choices=tuple(
+                OwnChoice(choice, said["text"], said["why"], self.clause("common-practice", "chosen for this service"))
+                for choice in entry.get("own", ()) for said in (self.raw["choices"][choice],)
+            ),
         )
 
     def table(self, source: str, name: str) -> Table:

@@ -53,8 +53,8 @@ def fault_at_point(request: FaultRequest, case: Case) -> FaultAtPoint:
     strongest = max(marked, key=lambda family: family.interrupting_a, default=None)
     _remark_families(strongest, highest, at_point, knowledge, case)
     return FaultAtPoint(
-        knowledge=knowledge, highest_voltage_v=highest, joined=request.joined is not None, at_posts_a=at_posts, at_point_a=at_point, source_resistance_ohm=inner,
-        path_resistance_ohm=path, families=_best_first(marked, knowledge), strongest=strongest,
+        knowledge=knowledge, highest_voltage_v=highest, joined=request.joined is not None, at_posts_a=at_posts, at_point_a=at_point,
+        source_resistance_ohm=inner, path_resistance_ohm=path, families=_best_first(marked, knowledge), strongest=strongest,
         device=None if request.family is None else _device(request, marked, inner, path, at_point, case),
         conductor=None if request.conductor is None else _withstand(request.conductor, at_point, knowledge, case),
         craft=_craft(request.source, case) if isinstance(request.source, Cranking) else None, systems=_systems(request),

@@ -22,7 +22,10 @@ from .sizing import ampacity_for
 OpeningVerdict = Literal["holds", "may-open", "opens", "not-known"]
 TransientKind = Literal["motor-start", "inrush"]
 
-CARRIES_IN_HEAT = Rule("device-carries-load-in-heat", TERMS["derated_rating_a"], "at least", TERMS["current_a"], cite("common-practice", "derating of overcurrent devices"))
+CARRIES_IN_HEAT = Rule(
+    "device-carries-load-in-heat", TERMS["derated_rating_a"], "at least", TERMS["current_a"],
+    cite("common-practice", "derating of overcurrent devices"),
+)
 
 _IN_WORDS: dict[TransientKind, str] = {"motor-start": "a motor start", "inrush": "an inrush"}
 _SOFTER: dict[TransientKind, str] = {"motor-start": "fit a soft starter", "inrush": "fill the capacitors through a resistor first"}
