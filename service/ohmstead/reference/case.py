@@ -67,6 +67,16 @@ class Library:
         return {family: tuple(rows) for family, rows in found.items()}
 
     @cached_property
+    def people(self) -> dict[tuple[str, str], tuple[int, ...]]:
+        """Rows of the table of people protection by group of rules and class of circuit."""
+        table = self.tables["people_protection"].columns
+        found: dict[tuple[str, str], list[int]] = {}
+        for row, (rules, classes) in enumerate(zip(table["rules"], table["classes"], strict=True)):
+            for circuit_class in classes.split():
+                found.setdefault((rules, circuit_class), []).append(row)
+        return {key: tuple(rows) for key, rows in found.items()}
+
+    @cached_property
     def defaults(self) -> dict[str, tuple[float, Assumption]]:
         """Every documented default by name: the number, and how it is said when it is used."""
         table, found = self.tables["defaults"], {}

@@ -22,13 +22,13 @@ def people_requirements(
     `single_circuit`: whether the vehicle has no other circuit than one of 15 or 20 A. `sides` adds what a source or the
     site has to bring.
     """
+    if source.people is None:
+        return ()
     table = case.library.tables["people_protection"]
     columns = table.columns
     found = []
-    for row, rules in enumerate(columns["rules"]):
-        if rules != source.people or columns["side"][row] not in sides or circuit_class not in columns["classes"][row].split():
-            continue
-        if columns["when"][row] == ("several-circuits" if single_circuit else "single-circuit"):
+    for row in case.library.people.get((source.people, circuit_class), ()):
+        if columns["side"][row] not in sides or columns["when"][row] == ("several-circuits" if single_circuit else "single-circuit"):
             continue
         served, where = (_matches(columns[name][row], asked) for name, asked in (("serves", serves), ("places", place)))
         if served is False or where is False:
