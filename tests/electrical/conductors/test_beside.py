@@ -26,15 +26,33 @@ MANY = next(item for item in CALCULATIONS if item.name == "circuits")
 def test_a_start_that_opens_the_blade_fuse_is_found_with_the_rating_that_holds():
     """ISO 8820-3: a blade carries 1.1 times its rating for 100 h; between that and 1.35 it may open after 0.75 s.
 
-    11.8 A for 1 s is 1.57 × 7.5 A (at 1.6 times it may open after 0.25 s) and 1.18 × 10 A; it is 0.79 × 15 A.
+    11.8 A for 1 s is 1.57 × 7.5 A (at 1.6 times it may open after 0.25 s) and 1.18 × 10 A; it is 0.79 × 15 A. The times hold at 23 °C.
     """
-    answer = ask(BRANCH | {"start": {"by": "motor-start", "current": {"value": 11.8, "unit": "A"}, "duration": {"value": 1, "unit": "s"}}})
+    answer = ask(BRANCH | {"ambient": {"value": 23, "unit": "degC"}, "start": {"by": "motor-start", "current": {"value": 11.8, "unit": "A"}, "duration": {"value": 1, "unit": "s"}}})
     assert answer.circuit.device.rating.value == 7.5
     assert (answer.start.verdict, answer.start.holding_rating.value) == ("may-open", 15.0)
     assert answer.start.multiple == pytest.approx(11.8 / 7.5)
     assert answer.start.ampacity_needed.value == 15.0
     (finding,) = [finding for finding in answer.findings if finding.code == "transient-opens-device"]
     assert "15 A" in finding.cure and finding.pointer == "/start"
+
+
+def test_in_the_heat_the_same_start_is_a_larger_multiple():
+    """ISO 8820 at 60 °C: 0.93 of the rating."""
+    start = {"by": "motor-start", "current": {"value": 11.8, "unit": "A"}, "duration": {"value": 1, "unit": "s"}}
+    answer = ask(BRANCH | {"ambient": {"value": 60, "unit": "degC"}, "start": start})
+    assert answer.start.multiple == pytest.approx(11.8 / (7.5 * 0.93))
+    (check,) = [check for check in answer.circuit.checks if check.name == "device-carries-load-in-heat"]
+    assert check.actual.value == pytest.approx(7.5 * 0.93) and check.passed
+
+
+def test_a_device_that_heat_leaves_too_little_is_found():
+    """7.2 A for less than three hours on a 7.5 A blade at 60 °C, which carries 6.975 A there: 10 A it should be."""
+    answer = ask(BRANCH | {"load": {"by": "current", "current": {"value": 7.2, "unit": "A"}}, "practice": "us-craft", "ambient": {"value": 60, "unit": "degC"}})
+    (check,) = [check for check in answer.circuit.checks if check.name == "device-carries-load-in-heat"]
+    assert not check.passed
+    (finding,) = [finding for finding in answer.findings if finding.code == "device-short-in-heat"]
+    assert "10 A" in finding.cure
 
 
 def test_a_short_start_passes():

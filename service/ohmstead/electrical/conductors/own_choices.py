@@ -12,11 +12,12 @@ def own_choices_used(circuit: Circuit, run: Run) -> frozenset[str]:
     """
     row, source = circuit.conductor, run.source
     used = set()
-    if run.largest_conductor is None and (row is None or row.sets > 1):
+    told = all(end.largest_conductor or run.largest_conductor for end in run.ends) if run.ends else run.largest_conductor
+    if not told and (row is None or row.sets > 1):
         used.add("largest-conductor")
     if row is not None and row.sets > 1:
         used.add("parallel-from")
-    if row is not None and run.smallest_conductor is None and row.sets == 1 and row.size == source.smallest:
+    if row is not None and row.sets == 1 and row.size == source.smallest and circuit.choice.governed_by != "smallest-for-terminals":
         used.add("smallest-conductor")
     if circuit.device is not None:
         used.add("device-family")

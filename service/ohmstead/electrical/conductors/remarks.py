@@ -23,8 +23,8 @@ def remark(circuit: Circuit, run: Run, case: Case) -> None:
         case.note("rules-change-at-voltage", "/system/nominal", nominal=float(run.nominal_voltage_v), split=float(source.voltage_split_v))
     if row is not None and row.sets > 1:
         case.note("parallel-sets", sets=row.sets)
-    if row is not None and source.current == "direct" and source.sizes.row(row.size) > source.sizes.row(source.largest):
-        case.note("beyond-listed-lugs", "/largest_conductor", size=row.size, largest=source.largest)
+    if row is not None and source.current == "direct" and source.lugs is not None and row.size not in source.lugs.index:
+        case.note("beyond-listed-lugs", "/largest_conductor", size=row.size, largest=source.largest_with_lug)
     if circuit.above_ampacity:
         case.note("device-above-ampacity", rating=float(device.rating_a), ampacity=float(row.ampacity_a))
     if circuit.choice is not None and circuit.choice.governed_by.startswith("voltage-drop"):

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from ...reference.case import Case
 from ...reference.practices import RuleSource
-from ...working import at_least
+from ...working import at_least, at_most
 from ..faults.model import Fault
 from ..faults.sizing import bank_fault
 from ..legs.formulas import between_opposed
@@ -15,11 +15,12 @@ from ..legs.model import Arrangement
 from ..legs.sizing import NEUTRAL_WORST, between_legs, loaded_conductors
 from ..people.model import PeoplePlace, Requirement, Serves
 from ..people.sizing import people_requirements, remark_people
-from ..protection.opening import Passing, Transient, let_pass
+from ..protection.opening import Passing, Transient, ambient_factor, carried_in_heat, let_pass
 from .chosen import Chosen, Judged, judge
 from .currents import currents_of, neutral_checks
 from .formulas import charging_voltage_bound, current_from_power
 from .model import Circuit, End, Place, ReturnPath, Run, Stretch, TwoLegs
+from .own_choices import own_choices_used
 from .remarks import remark
 from .sizing import size_circuit
 
@@ -140,16 +141,36 @@ def size_single(request: Single, case: Case) -> SizedSingle:
     )
     circuit = size_circuit(run, case)
     remark(circuit, run, case)
+    case.assume_own(source, own_choices_used(circuit, run))
     judged = judge(request.chosen, run, circuit, case) if request.chosen is not None else None
     passing = None
-    if request.start is not None and circuit.device is not None:
-        passing = let_pass(request.start, circuit.device, source, case, pointer="/start")
+    if circuit.device is not None:
+        hottest = _at_device(circuit)
+        circuit = _in_heat(circuit, run, hottest, case)
+        if request.start is not None:
+            passing = let_pass(request.start, circuit.device, source, case, hottest, "/start")
     people = people_requirements(source, request.circuit_class, request.serves, request.where, case, single_circuit=request.only_circuit)
     remark_people(people, case)
     return SizedSingle(
         circuit, source, request.both_ways, request.sheathed, judged, request.ends, _neutral(run, circuit) if legs is not None else None, passing, people,
         fault is not None and request.makers_fault_a is None,
     )
+
+
+def _at_device(circuit: Circuit) -> float:
+    """Air around the device: it sits where the run begins."""
+    row = circuit.conductor
+    return row.stretches[0].ambient_c if row is not None and row.stretches else circuit.ambient_c
+
+
+def _in_heat(circuit: Circuit, run: Run, hottest_c: float, case: Case) -> Circuit:
+    """The circuit with the check that its device carries the current in the heat of its place; not asked where the place is mild and no factor is known."""
+    device = circuit.device
+    mild = at_most(hottest_c, case.library.defaults["ambient_c"][0])
+    if circuit.conductor is None or (mild and ambient_factor(device.family, hottest_c, case) is None):
+        return circuit
+    check = carried_in_heat(device, currents_of(run).rms_a, hottest_c, case)
+    return circuit if check is None else replace(circuit, checks=(*circuit.checks, check))
 
 
 def _neutral(run: Run, circuit: Circuit) -> Neutral:

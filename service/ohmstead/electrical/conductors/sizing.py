@@ -231,6 +231,7 @@ def _settle(c: Conditions, index: int, sets: Sets, device: Device | None, last: 
 
 
 def try_row(c: Conditions, index: int, sets: Sets, device: Device | None) -> Tried:
+    """A row in every stretch of the run, with the checks of conductor and device."""
     n, run, s, currents = sets.n, c.run, c.s, c.currents
     columns, rules = s.sizes.columns, s.rules
     terminal, r75 = s.terminal_column[index], columns["resistance_75c"][index]

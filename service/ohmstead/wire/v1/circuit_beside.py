@@ -9,11 +9,12 @@ from msgspec import Meta, Struct
 from ...electrical.conductors.chosen import Judged
 from ...electrical.conductors.single import Neutral, SizedSingle
 from ...electrical.people.model import Requirement
-from ...electrical.protection.opening import Passing
+from ...electrical.protection.opening import CARRIES_IN_HEAT, Passing
 from ...reference.case import Case
 from ...reference.practices import RuleSource
 from ...working import Citation
 from ..base import Amount
+from ..base import Citation as CitationShape
 from .checked import CheckAnswer, write_check
 from .circuit_answer import ConductorAnswer, DeviceAnswer, checks_printed, rules_printed, write_conductor, write_device
 
@@ -58,7 +59,7 @@ class RequirementAnswer(Struct, frozen=True):
     text: Annotated[str, Meta(description="For what, and where it sits")]
     unless: Annotated[str, Meta(description="When it is not needed; empty when always")]
     certain: Annotated[bool, Meta(description="False where it depends on what the circuit serves or where, which was not said")]
-    citation: Annotated[Citation, Meta(description="Where it is printed")]
+    citation: Annotated[CitationShape, Meta(description="Where it is printed")]
 
 
 ChosenField = Annotated[JudgedChoice | None, Meta(description="The verdict on what was chosen beforehand; null when nothing was")]
@@ -77,6 +78,11 @@ def write_beside(worked: SizedSingle) -> dict[str, object]:
     }
 
 
+def in_heat(worked: SizedSingle) -> bool:
+    """Whether the device was held against the heat of its place."""
+    return any(check.rule.name == CARRIES_IN_HEAT.name for check in worked.circuit.checks)
+
+
 def printed(worked: SizedSingle, case: Case) -> list[Citation]:
     """Where the rules, tables, constants, devices and checks of a circuit are printed; its formulas' sources come on top."""
     found = [*rules_printed(worked.source), *checks_printed(worked.circuit, case.library)]
@@ -89,6 +95,12 @@ def printed(worked: SizedSingle, case: Case) -> list[Citation]:
     if worked.passing is not None and worked.passing.opening.row:
         curves = case.library.tables["time_current"]
         found.append(curves.citation_of_row[curves.row(worked.passing.opening.row)])
+    if worked.circuit.device is not None and (in_heat(worked) or worked.passing is not None):
+        heat = case.library.tables["device_ambient"]
+        found += [
+            citation for families, citation in zip(heat.columns["families"], heat.citation_of_row, strict=True)
+            if worked.circuit.device.family in families.split()
+        ]
     people = case.library.tables["people_protection"]
     for requirement in worked.people:
         found += [requirement.citation, people.citation_of_row[people.row(requirement.row)]]
