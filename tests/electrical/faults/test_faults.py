@@ -27,7 +27,7 @@ def test_the_makers_figure_goes_before_the_bound_and_is_proven():
     [("flooded", 45.0), ("golf-cart", 25.0), ("agm", 60.0), ("gel", 50.0)],
 )
 def test_lead_by_its_capacity(chemistry, per_ah):
-    """rules/internal_resistance.csv: amperes an ampere-hour of a 12 V block; 200 Ah in two strings."""
+    """Common-practice bounds: amperes an ampere-hour of a 12 V block; 200 Ah in two strings."""
     assert bank_fault(chemistry, 100.0, 2.0, SHELF.case()) == Fault(per_ah * 200, proven=False)
 
 
