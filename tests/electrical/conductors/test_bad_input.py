@@ -79,6 +79,20 @@ def test_an_ambient_that_leaves_no_ampacity(practice):
     assert insulation[:-1] in circuit.why and "90 °C" in circuit.why and "no permitted ampacity" in circuit.why
 
 
+@EVERY
+@pytest.mark.parametrize("celsius", [10, 30])
+def test_terminals_rated_above_the_insulation(practice, celsius):
+    """The lower of the two counts, in the cold too, and it is said; terminals that are not above it are nothing to remark."""
+    insulation, cooler, hotter = ("75C", "75C", "90C") if practice.startswith("us") else ("70C", "70C", "90C")
+    load, air = {"by": "current", "current": {"value": 60, "unit": "A"}}, {"value": celsius, "unit": "degC"}
+    given = sound(practice, system=volts(24, "dc-feeder"), insulation=insulation, load=load, run={"value": 0.3, "unit": "m"}, ambient=air)
+    plain, above = ask(given | {"terminals": cooler}), ask(given | {"terminals": hotter})
+    assert plain.circuit.outcome == "sized" and above.circuit == plain.circuit
+    assert above.circuit.terminal_temperature.value == float(insulation[:-1])
+    said = [[finding.pointer for finding in answer.findings if finding.code == "terminals-above-insulation"] for answer in (plain, above)]
+    assert said == [[], ["/terminals"]]
+
+
 @pytest.mark.parametrize(("practice", "nominal"), [("us-vehicle", 400), ("us-dwelling", 400), ("intl-vehicle", 400), ("intl-dwelling", 400)])
 def test_no_family_is_made_for_the_voltage(practice, nominal):
     """The strongest direct-current families end at 125 V; what is missing is said with the voltage that was asked for."""
