@@ -99,6 +99,14 @@ def test_no_rating_at_the_voltage_is_an_answer():
     assert "device-voltage-low" in codes(answer)
 
 
+def test_the_highest_mark_is_what_falls_short():
+    """Terminal fuses are marked for 14, 32 and 58 V; at 65 V it is 58 V that does not reach."""
+    answer = ask(request(maker(500.0), 65.0, device="terminal-fuse"))
+    (check,) = answer.fault.device.checks
+    assert (check.actual.value, check.limit.value, check.passed) == (58.0, 65.0, False)
+    assert "58 V" in next(found.message for found in answer.findings if found.code == "device-voltage-low")
+
+
 def test_the_named_length_brings_the_current_to_the_rating():
     given = request(maker(9000.0), 29.2, cable=cable("2/0", 0.4), onward=[cable("4", 0.3)], joints=6, device="terminal-fuse")
     device = ask(given).fault.device
