@@ -15,7 +15,7 @@ from electrical.conductors.test_circuit_properties import factors, hotter_place,
 from generated import LONG, held, some
 from ohmstead.reference.case import Shelf
 from ohmstead.wire.quantities import AirTemperature, Current, RunLength
-from ohmstead.wire.v1.circuit import ByCurrent, DirectSystem, PracticeName
+from ohmstead.wire.v1.circuit import ByConductor, ByCurrent, DirectSystem, PracticeName
 
 SHELF = Shelf()
 FAMILIES = SHELF.plain.tables["device_families"]
@@ -28,7 +28,8 @@ heavy = requests(
     run=st.builds(RunLength, value=st.one_of(st.floats(0.1, 0.7), st.floats(0.1, 6)), unit=st.just("m")),
     ambient=st.one_of(st.none(), st.builds(AirTemperature, value=st.floats(0, 55), unit=st.just("degC"))),
     insulation=st.sampled_from((None, "90C", "105C")), largest_conductor=st.none(), device_limit=st.none(), parallel_sets=st.integers(2, 6),
-    loaded_conductors=st.one_of(st.none(), st.integers(1, 8)),
+    loaded_conductors=st.one_of(st.none(), st.integers(1, 8)), from_end=st.none(), to_end=st.none(), device_family=st.none(), chosen=st.none(),
+    return_path=st.just(ByConductor()),
 )
 """Large currents on short runs, where conductors stand in parallel: too rare among all requests."""
 
