@@ -117,6 +117,17 @@ def test_the_named_length_brings_the_current_to_the_rating():
     assert ask(request(maker(9000.0), 29.2, device="terminal-fuse")).fault.device.least_length is None
 
 
+@pytest.mark.parametrize("sets", [1, 2, 3])
+def test_parallel_conductors_have_to_be_longer_to_bring_the_current_down(sets):
+    """Twice the copper takes twice the length for the same resistance."""
+    given = request(maker(9000.0), 29.2, cable=cable("2/0", 0.4, sets), device="terminal-fuse")
+    device = ask(given).fault.device
+    longer = ask(given | {"cable": cable("2/0", device.least_length.value, sets)}).fault
+    assert longer.at_point.value == pytest.approx(device.marked.interrupting.value, rel=1e-9)
+    alone = ask(given | {"cable": cable("2/0", 0.4)}).fault.device.least_length.value
+    assert device.least_length.value == pytest.approx(sets * alone, rel=1e-9)
+
+
 def test_a_recalled_rating_is_said_where_it_decides():
     said = [found.message for found in ask(request(maker(4000.0), device="terminal-fuse")).findings if found.code == "recalled-value-decides"]
     assert len(said) == 1 and "device-interrupts" in said[0] and "5000 A" in said[0]

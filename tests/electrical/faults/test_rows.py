@@ -43,3 +43,13 @@ def test_rows_of_a_family_at_one_mark_differ_in_their_use_alone():
             titles.setdefault(family, set()).add(columns["title"][row])
     assert {key for key, said in alike.items() if len(said) > 1} == set()
     assert {family for family, said in titles.items() if len(said) > 1} == set()
+
+
+def test_beyond_every_mark_nothing_interrupts():
+    """No family is marked for 1200 V: there is no strongest one, and what is said is that nothing is interrupted."""
+    asked = read(msgspec.convert(request(maker(900.0), 1000.0), FaultRequest), Door(False))
+    case = Case(PLAIN, {})
+    found = fault_at_point(msgspec.structs.replace(asked, highest_voltage_v=1200.0), case)
+    assert found.strongest is None and found.families == ()
+    (said,) = [finding for finding in case.findings if finding.code == "interrupting-rating-short"]
+    assert "1200 V" in said.message and "the best interrupts 0 A" in said.message
