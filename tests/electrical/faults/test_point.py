@@ -64,6 +64,9 @@ def test_without_a_figure_a_current_limiting_family_comes_first():
     bound, proven = ask(request(of_bank("agm", 90.0))).fault, ask(request(maker(5400.0))).fault
     assert [family.family for family in bound.families[:2]] == ["class-t", "photovoltaic-fuse"]
     assert {family.family for family in bound.families} == {family.family for family in proven.families}
+    # 900 A: many reach it. The strongest first among those that limit, and then among those that do not.
+    order = [(not family.current_limiting, -family.interrupting.value) for family in ask(request(of_bank("agm", 15.0))).fault.families]
+    assert order == sorted(order) and len(set(order)) > 5
     ratings = [family.interrupting.value for family in proven.families]
     assert ratings == sorted(ratings) and ratings[0] < ratings[-1]
 
