@@ -22,7 +22,9 @@ from ohmstead.wire.v1.circuit import ByChassis, ByConductor, ByCurrent, ByPower,
 from ohmstead.working import Traced, trace
 
 TABLES = Shelf().plain.tables
-HOLES = dict(zip(TABLES["lugs"].column("size"), map(str.split, TABLES["lugs"].column("made_studs")), strict=True))
+HOLES = {
+    name: dict(zip(TABLES[name].column("size"), map(str.split, TABLES[name].column("made_studs")), strict=True)) for name in ("lugs", "lugs_mm2")
+}
 SLACK = 1 + 1e-8
 
 
@@ -41,7 +43,7 @@ class Document(msgspec.Struct, frozen=True):
     smallest: str | None = None
     largest: str = "4/0"
     parallel_from: str = "1/0"
-    lugs: bool = True
+    lugs: str = "lugs"
     factor: float = 1.0
     device_factor: float = 1.25
     coefficient: float = 0.00323
@@ -67,7 +69,7 @@ CRAFT = Document(
 METRIC = Document(
     "mm2_conductors", columns("iec_60364_5_52_90c", 90) | columns("iec_60364_5_52_70c", 70), "iec_60364_5_52_ambient",
     "iec_60364_5_52_bundling", columns("iec_60364_5_52_90c", 90, suffix="_free") | columns("vde_0298_4_free_air", 70),
-    smallest="1.5", largest="120", parallel_from="50", lugs=False, coefficient=0.004 / 1.22, small_terminals=False, usual_terminals=70,
+    smallest="1.5", largest="120", parallel_from="50", lugs="lugs_mm2", coefficient=0.004 / 1.22, small_terminals=False, usual_terminals=70,
 )
 SMALL_CRAFT = msgspec.structs.replace(
     METRIC, ampacity=columns("iso_13297_ampacity", 60, 70, 90, 105, 125), air=None, ambient="iso_13297_ambient",
@@ -228,13 +230,13 @@ class Circumstances:
         least = max([least, *(row_of(end.smallest) for end in self.ends if isinstance(end, ClampEnd) and end.smallest)])
         most = min([6, *(end.lugs_most if isinstance(end, StudEnd) else end.conductors_most for end in self.ends)])
         studs = [end.thread for end in self.ends if isinstance(end, StudEnd)]
-        lugged = document.lugs and (studs if self.ends else direct)
+        lugged, holes = (studs if self.ends else direct), HOLES[document.lugs]
         return [
             size
             for row, size in enumerate(self.sizes)
             if least <= row <= largest and sets <= most
-            and not (lugged and size not in HOLES and (studs or row <= row_of("4/0")))
-            and not (lugged and size in HOLES and any(stud not in HOLES[size] for stud in studs))
+            and not (lugged and size not in holes and (studs or row <= row_of("4/0")))
+            and not (lugged and size in holes and any(stud not in holes[size] for stud in studs))
             and (sets == 1 or row >= row_of(document.parallel_from))
         ]
 
