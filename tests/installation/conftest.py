@@ -32,6 +32,17 @@ def brief_of(name: str) -> dict:
         controller = {"by": "stated", "input_limit": {"value": 60, "unit": "V"}, "output": {"value": 100, "unit": "A"}}
         array = {"by": "planned", "module": {"by": "generic", "size": "200w"}, "controller": controller, "space": {"by": "count", "count": 6}}
         return brief_of("climbers-van") | {"array": array}
+    if name == "cabin-with-direct-loads":
+        # A load of each kind: on a branch, heavy, behind a converter; chargers that stand alone, and one on an engine.
+        def lamp(id: str, watts: float, **more) -> dict:
+            return {"current": "dc", "id": id, "draw": {"by": "power", "power": {"value": watts, "unit": "W"}},
+                    "use": {"by": "every-day", "hours_per_day": 1}, "start": {"by": "none"}} | more
+
+        brief = brief_of("beekeepers-cabin")
+        loads = [lamp("lamp", 60), lamp("winch", 1200), lamp("radio", 40, voltage={"value": 12, "unit": "V"})]
+        engine = {"kind": "alternator", "id": "tractor", "rated": {"value": 120, "unit": "A"}, "hours_per_day": 1}
+        return brief | {"system_voltage": 24, "loads": [*brief["loads"][3:], *loads], "bank": {"chemistry": "lfp"}, "charger": {"kind": "stand-alone"},
+                        "supplies": [*brief["supplies"], engine]}
     return json.loads((EXAMPLES / f"plan-{name}.json").read_text("utf-8"))
 
 

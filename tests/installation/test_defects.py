@@ -6,16 +6,18 @@ import pytest
 from msgspec.structs import replace
 
 from installation import breaking as b
+from ohmstead.installation.model import Terminal
 
 VAN, TRAILER, LIBRARY, CABIN = "climbers-van", "horse-trailer", "travelling-library", "beekeepers-cabin"
 CHARGER, GENERATOR, STRINGS = "trailer-with-charger", "trailer-with-generator", "van-with-fused-strings"
+DIRECT = "cabin-with-direct-loads"
 
 
 def unsafe(findings) -> list[tuple[str, str]]:
     return sorted((finding.code, finding.pointer) for finding in findings if finding.severity == "unsafe")
 
 
-@pytest.mark.parametrize("name", [VAN, TRAILER, LIBRARY, CABIN, CHARGER, GENERATOR, STRINGS])
+@pytest.mark.parametrize("name", [VAN, TRAILER, LIBRARY, CABIN, CHARGER, GENERATOR, STRINGS, DIRECT])
 def test_a_sound_installation_has_nothing_unsafe(sound, verified, name):
     assert unsafe(verified(sound(name))) == []
 
@@ -261,6 +263,62 @@ def test_lead_acid_and_a_warm_lithium_bank_need_no_lock_out(sound, verified):
     for name in (CABIN, LIBRARY):
         assert all(lead.purpose != "charge-lock-out" for lead in sound(name).control_leads)
         assert unsafe(verified(sound(name))) == []
+
+
+def ungrounded(installation, id: str):
+    """The grounding conductor of a circuit is not pulled in."""
+    (known,) = [item for item in installation.circuits if item.id == id]
+    (gone,) = [wire for wire in installation.conductors if wire.id in known.conductors and wire.function == "earth"]
+    left = b.circuit(installation, id, conductors=tuple(wire for wire in known.conductors if wire != gone.id))
+    return replace(left, conductors=tuple(wire for wire in left.conductors if wire is not gone))
+
+
+def thin(installation, id: str, size: str):
+    """The grounding conductor of a circuit is of another size."""
+    (known,) = [item for item in installation.circuits if item.id == id]
+    return replace(installation, conductors=tuple(
+        replace(wire, size=size) if wire.id in known.conductors and wire.function == "earth" else wire for wire in installation.conductors))
+
+
+GROUNDING = [
+    (CABIN, lambda i: ungrounded(i, "controller-1"), "controller-1", "8 and has none"),
+    (CABIN, lambda i: ungrounded(i, "ac:well-pump"), "ac:well-pump", "14 and has none"),
+    (CABIN, lambda i: thin(i, "controller-1", "10"), "controller-1", "8 and has one of 10"),
+    (VAN, lambda i: thin(i, "array-1", "14"), "array-1", "12 and has one of 14"),
+    (VAN, lambda i: ungrounded(i, "inverter-output"), "inverter-output", "and has none"),
+    *((DIRECT, lambda i, id=id: ungrounded(i, id), id, "and has none") for id in (
+        "dc-panel", "branch:lamp", "load:winch", "converter-12", "converter-12-out", "branch:radio", "charger", "dc-dc:tractor", "dc-dc-in:tractor", "ac-charger")),
+]
+
+
+@pytest.mark.parametrize(("name", "defect", "circuit", "said"), GROUNDING, ids=lambda value: value if isinstance(value, str) else "")
+def test_a_circuit_without_its_grounding_conductor_is_named(sound, verified, name, defect, circuit, said):
+    broken = defect(sound(name))
+    (finding,) = [finding for finding in verified(broken) if finding.severity == "unsafe"]
+    assert (finding.code, finding.pointer) == ("grounding-conductor-missing", b.at(broken, circuit, "circuits"))
+    assert said in finding.message
+
+
+def test_a_grounding_conductor_that_leads_nowhere_is_named(sound, verified):
+    """It ends on a stud of the combiner and not on the earth bus bar."""
+    installation = sound(CABIN)
+    ends = (*b.found(installation, "main-disconnect").terminals, Terminal("loose", "earth"))
+    broken = b.moved(b.equipment(installation, "main-disconnect", terminals=ends), "earth-bus.controller-1", "main-disconnect.loose")
+    (finding,) = [finding for finding in verified(broken) if finding.severity == "unsafe"]
+    assert (finding.code, finding.pointer) == ("grounding-conductor-missing", b.at(broken, "controller-1", "circuits"))
+    assert finding.message.endswith("has one that leads nowhere.")
+
+
+def test_a_larger_grounding_conductor_is_no_fault(sound, verified):
+    assert unsafe(verified(thin(sound(CABIN), "controller-1", "4"))) == []
+
+
+@pytest.mark.parametrize(("name", "earth"), [(CABIN, "earth bus bar"), (DIRECT, "earth bus bar"), (TRAILER, "chassis"), (VAN, "chassis")])
+def test_a_negative_that_is_not_grounded_is_named(sound, verified, name, earth):
+    installation = sound(name)
+    broken = replace(installation, conductors=tuple(wire for wire in installation.conductors if wire.start != "bus-negative.earth"))
+    (finding,) = [finding for finding in verified(broken) if finding.severity == "unsafe"]
+    assert finding.code == "negative-not-grounded" and earth in finding.message
 
 
 @pytest.mark.parametrize(("end", "made"), [("from", {"lug": ""}), ("to", {"lug": "3/0-M12", "stud": "M12"})], ids=["none", "too wide"])

@@ -220,7 +220,27 @@ def test_shunt_and_earth(cabin):
     equipment = {item.id: item for item in cabin.installation.equipment}
     assert RATED_A * 1.5 <= 300 == equipment["shunt"].ratings.current_a  # two thirds without end [recalled]; made from 300 A
     assert "chassis" not in equipment and "grounding-electrode" in equipment
-    bonds = {wire.start: wire.size for wire in cabin.installation.conductors if wire.end.startswith("grounding-electrode.")}
-    # Table 250.122: 45 A of array 10 AWG; panels 8 AWG at least; the case of the inverter by its fuse of 150 A, in the row of 200 A.
-    assert bonds == {
-        "array-1-1.frame": "10", "array-1-2.frame": "10", "ac-panel.frame": "8", "inverter-panel.frame": "8", "inverter.case": "6"}
+    to_bus = {wire.start: wire.size for wire in cabin.installation.conductors if wire.end.startswith("earth-bus.")}
+    # Table 250.122: 45 A of array 10 AWG, 100 A of the controller's fuse 8 AWG; panels 8 AWG at least; the case of the
+    # inverter by its fuse of 150 A, in the row of 200 A; the negative as large as the bank's own lead.
+    assert to_bus == {
+        "array-1-1.frame": "10", "array-1-2.frame": "10", "controller-1.case": "8", "ac-panel.frame": "8", "inverter-panel.frame": "8",
+        "inverter.case": "6", "bus-negative.earth": "3/0"}
+    # One conductor leads to the rod, for which 6 AWG is enough: NEC 250.66(A), 250.166(C).
+    (electrode,) = [wire for wire in cabin.installation.conductors if wire.end.startswith("grounding-electrode.")]
+    assert (electrode.start, electrode.size, electrode.segments[0].length_m) == ("earth-bus.electrode", "6", 6)
+
+
+def test_bonds_have_lengths_of_their_own(planned, demo):
+    """Not that of the bank's main run; a brief may say them."""
+    def lengths(brief):
+        plan, _ = planned(brief)
+        main = next(drawn.run_m for drawn in plan.circuits if drawn.circuit.id == "bank-main")
+        return main, {wire.start: wire.segments[0].length_m for wire in plan.installation.conductors if wire.function == "earth"}
+
+    main, usual = lengths(demo("beekeepers-cabin"))
+    assert main == 0.5 and usual["ac-panel.frame"] == usual["inverter-panel.frame"] == usual["bus-negative.earth"] == 1
+    runs = [{"circuit_class": "frame-bond", "one_way": {"value": 3, "unit": "m"}}, {"circuit_class": "electrode", "one_way": {"value": 9, "unit": "m"}}]
+    brief = demo("beekeepers-cabin")
+    main, said = lengths(brief | {"runs": [*brief["runs"], *runs]})
+    assert main == 0.5 and said["ac-panel.frame"] == said["bus-negative.earth"] == 3 and said["earth-bus.electrode"] == 9

@@ -255,5 +255,5 @@ def test_shunt_and_bond(van):
     # Two thirds of a shunt without end [recalled]; made for 300, 500, 1000 A [recalled].
     assert 300 < MAIN_A / (2 / 3) <= 500 == equipment["shunt"].ratings.current_a
     # NEC 552.10(C)(4): not below the bank's own lead, and never below 8 AWG.
-    bond = next(wire for wire in van.installation.conductors if wire.start == "bus-negative.chassis")
+    bond = next(wire for wire in van.installation.conductors if wire.start == "bus-negative.earth")
     assert (bond.size, bond.sets, bond.function) == ("1/0", 2, "earth")

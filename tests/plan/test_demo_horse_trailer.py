@@ -232,5 +232,5 @@ def test_balance_of_a_month(trailer, month, loads):
 def test_shunt_and_bond(trailer):
     equipment = {item.id: item for item in trailer.installation.equipment}
     assert 300 < MAIN_A * 1.5 <= 500 == equipment["shunt"].ratings.current_a  # two thirds without end [recalled]
-    bond = next(wire for wire in trailer.installation.conductors if wire.start == "bus-negative.chassis")
+    bond = next(wire for wire in trailer.installation.conductors if wire.start == "bus-negative.earth")
     assert (bond.size, bond.sets) == ("3/0", 2)  # NEC 552.10(C)(4)

@@ -155,7 +155,7 @@ def test_the_bond_of_the_inverters_case_follows_its_fuse(planned, demo, shelf, n
     """Table 250.122: 6 AWG up to 200 A, 4 AWG up to 300 A, 3 AWG up to 400 A; exposed metal of panels 8 AWG at least."""
     plan, _ = planned(demo(name))
     assert equipment(plan)["fuse-inverter"].ratings.current_a == fuse
-    bonds = {wire.start: wire for wire in plan.installation.conductors if wire.function == "earth" and wire.end.startswith(("chassis.", "grounding-electrode."))}
+    bonds = {wire.start: wire for wire in plan.installation.conductors if wire.function == "earth" and wire.end.startswith(("chassis.", "earth-bus."))}
     assert bonds["inverter.case"].size == size and bonds["inverter-panel.frame"].size == bonds["ac-panel.frame"].size == "8"
     # Each on a stud of its own, with a lug that fits it.
     studs = [bonds[start].end for start in ("inverter.case", "inverter-panel.frame", "ac-panel.frame")]

@@ -208,5 +208,5 @@ def test_the_lesson_the_second_air_conditioner_waits_for_shore(library, circuits
 def test_shunt_and_bond(library):
     equipment = {item.id: item for item in library.installation.equipment}
     assert 300 < MAIN_A * 1.5 <= 500 == equipment["shunt"].ratings.current_a  # two thirds without end [recalled]
-    bond = next(wire for wire in library.installation.conductors if wire.start == "bus-negative.chassis")
+    bond = next(wire for wire in library.installation.conductors if wire.start == "bus-negative.earth")
     assert (bond.size, bond.sets) == ("4/0", 2)  # NEC 552.10(C)(4)

@@ -18,6 +18,7 @@ PROPERTY = settings(max_examples=EXAMPLES, deadline=None, suppress_health_check=
 GRAPH_CODES = {
     "source-end-unprotected", "shunt-bypassed", "bank-not-isolated", "load-disconnect-stops-charging", "array-not-isolated", "bond-count",
     "charger-on-own-inverter", "charge-lock-out-missing", "polarised-device-both-ways", "device-voltage-low",
+    "grounding-conductor-missing", "negative-not-grounded",
 }
 
 
@@ -66,6 +67,29 @@ def test_the_graph_is_sound(planned, brief):
     strings = [end for end in terminals(installation, "dc-positive", "array-string") if end in wired]
     if strings:
         assert not reached(joined(installation, opened="array-disconnect"), strings) & set(terminals(installation, "dc-positive", "charge-controller"))
+
+
+@PROPERTY
+@given(brief=briefs())
+def test_every_metal_case_is_joined_to_the_earth_point(planned, brief):
+    """All earth terminals that are used hang together, the bank's negative with them; so does the conductor that a sizing asks for."""
+    plan, _ = planned(brief)
+    installation = plan.installation
+    if installation is None:
+        return
+    graph = joined(installation)
+    points = terminals(installation, "earth", "chassis", "earth-bus")
+    if not points:
+        return
+    earthed = reached(graph, points)
+    used = {end for wire in installation.conductors for end in (wire.start, wire.end)}
+    assert {name for name in terminals(installation, "earth", *{item.kind for item in installation.equipment}) if name in used} <= earthed
+    wires = {wire.id: wire for wire in installation.conductors}
+    for drawn in plan.circuits:
+        run = [wires[id] for id in drawn.circuit.conductors if wires[id].function == "earth"]
+        assert drawn.sized.outcome != "sized" or (drawn.sized.grounding_size is None) == (not run)
+    if any(drawn.circuit.id == "bank-main" and drawn.sized.outcome == "sized" for drawn in plan.circuits):
+        assert set(terminals(installation, "dc-negative", "battery-unit")) & earthed
 
 
 @PROPERTY

@@ -264,14 +264,10 @@ class AlternatingSide:
             interrupting=found.interrupting, polarised=found.polarised, poles=poles))
 
     def _earth(self) -> None:
-        """Exposed metal to the chassis of a vehicle, or to the grounding electrode of a building."""
+        """Exposed metal to the chassis of a vehicle, or to the earth bus bar of a building."""
         a = self.a
-        size, length = a.earth_size(), a.length("bank-main")
         for panel in ("ac-panel", "inverter-panel"):
             if panel in a.equipment:
-                a.wire(f"{panel}.frame", a.earth_stud(panel), "earth", None, length, size=size)
-        if self.inverter is not None:
-            # A fault from the battery to the case has to open the direct-current fuse, so the bond follows that fuse.
-            fuse = a.equipment.get("fuse-inverter")
-            bond = size if fuse is None else a.earth_size(fuse.ratings.current_a)
-            a.wire("inverter.case", a.earth_stud("inverter"), "earth", None, length, size=bond)
+                a.wire(f"{panel}.frame", a.earth.stud(panel), "earth", None, a.length("frame-bond"), size=a.earth.bond())
+        if self.inverter is not None and not any(wire.start == "inverter.case" for wire in a.conductors):
+            a.wire("inverter.case", a.earth.stud("inverter"), "earth", None, a.length("frame-bond"), size=a.earth.bond())

@@ -11,7 +11,7 @@ from ..electrical.conductors.sizing import size_circuit
 from ..electrical.faults.model import Fault
 from ..reference.case import Case
 from ..reference.practices import Practice, RuleSource
-from ..working import at_least
+from .earthing import Earth
 from .formulas import piece_length
 from .model import (
     NO_RATINGS, Bond, Circuit, Conductor, ControlLead, End, Equipment, Fastening, Function, Installation, Kind, LeadPurpose, Mode, Network,
@@ -60,8 +60,9 @@ class Assembly:
         self.leads: list[ControlLead] = []
         self.bonds: list[Bond] = []
         self.always_live: list[str] = []
-        self._earth: list[str] = []
-        self._fastened: dict[str, Terminal] = {}
+        self.earth = Earth(self)
+        self.fastened: dict[str, Terminal] = {}
+        """Every terminal so far, by its name as conductors write it."""
         self._made_up: dict[tuple, tuple[End, End]] = {}
         self._segments: dict[tuple, tuple[Segment, ...]] = {}
         self._lengths: dict[str, float] = {}
@@ -80,7 +81,7 @@ class Assembly:
             Terminal(name, function, "used", LARGE_STUD if name in studs else fastening, conductors_max) for name, function in terminals
         ]
         for terminal in made:
-            self._fastened[f"{id}.{terminal.id}"] = terminal
+            self.fastened[f"{id}.{terminal.id}"] = terminal
         self.equipment[id] = Equipment(id, kind, title, place, tuple(made), paths, ratings, origin, verdict, generic)
         return id
 
@@ -110,47 +111,9 @@ class Assembly:
             self._segments[key] = (Segment(length_m, ambient, 2 * sets, "enclosed"),)
         return self._segments[key]
 
-    def earth_stud(self, name: str) -> str:
-        """A stud of its own on the chassis of a vehicle, or on the grounding electrode of a building."""
-        earth = "chassis" if self.practice.chassis_return else "grounding-electrode"
-        stud = f"{earth}.{name}"
-        if stud not in self._fastened:
-            self._earth.append(name)
-            self._fastened[stud] = Terminal(name, "earth", "used", STUD)
-        return stud
-
-    def _earthed(self) -> None:
-        """Write down the chassis or the electrode with every stud that was asked for."""
-        if not self._earth:
-            return
-        kind, title, place = ("chassis", "Chassis", "frame") if self.practice.chassis_return else ("grounding-electrode", "Grounding electrode", "outside")
-        first, *rest = self._earth
-        self.add(kind, kind, title, place, [(name, "earth") for name in self._earth], paths=tuple(self.through(first, name) for name in rest),
-                 origin="existing", verdict="keep")
-
     def function(self, terminal: str) -> Function:
         """Function of a terminal written `equipment.terminal`. Raises KeyError when there is none."""
-        return self._fastened[terminal].function
-
-    def bond(self, sized: Sized) -> dict[str, object]:
-        """Size and sets of the bond from the bank to the chassis: 8 AWG at least, and not below the bank's own lead."""
-        sizes = self.case.library.tables["awg_conductors"]
-        least = sizes.first_at_least("area_cmil", self.case.constant("chassis_bond_minimum_cmil"))
-        row = max(least, sizes.row(sized.conductor.size))
-        return {"size": sizes.columns["size"][row], "sets": sized.conductor.sets if row > least else 1}
-
-    def earth_size(self, device_a: float | None = None) -> str:
-        """Smallest bond of exposed metal to the chassis or the grounding electrode; at least what a device of this rating asks for."""
-        sizes, table = self.case.library.tables["awg_conductors"], self.case.library.tables["nec_250_122"]
-        needed = self.case.constant("chassis_bond_minimum_cmil")
-        if device_a is not None:
-            row = min(table.first_at_least("device_up_to_a", device_a), table.rows - 1)
-            needed = table.columns["area_cmil"][row] if not at_least(needed, table.columns["area_cmil"][row]) else needed
-        row = sizes.first_at_least("area_cmil", needed)
-        lugs = self.case.library.tables["lugs"].index
-        while sizes.columns["size"][row] not in lugs:
-            row += 1
-        return sizes.columns["size"][row]
+        return self.fastened[terminal].function
 
     def _ends(self, start: str, end: str, size: str | None) -> tuple[End, End]:
         """How the ends are made up: a lug made for conductor and stud, or a ferrule in a clamp."""
@@ -161,7 +124,7 @@ class Assembly:
         return found
 
     def _stud(self, terminal: str) -> str | None:
-        fastening = self._fastened[terminal].fastening
+        fastening = self.fastened[terminal].fastening
         return fastening.size if fastening is not None and fastening.by == "stud" else None
 
     def _made(self, at, size: str | None, stud: str | None) -> End:
@@ -171,6 +134,10 @@ class Assembly:
         made = lugs.columns["made_studs"][lugs.index[size]].split() if size in lugs.index else []
         found = stud if stud in made else next((item for item in reversed(made) if item.startswith("M")), "")
         return End(at, f"{size}-{found}" if found else "", found)
+
+    def grounds(self, circuit_class: str) -> bool:
+        """Whether the practice asks for a grounding conductor with the circuits of a class."""
+        return self.practice.source(circuit_class).grounding_conductor
 
     def length(self, circuit_class: str) -> float:
         """One-way length of the runs of a class."""
@@ -229,7 +196,7 @@ class Assembly:
         """Write a sized circuit down."""
         circuit = Circuit(
             id, circuit_class, network, tuple(conductors), protected_by, both_ways, tuple(source_at), sized.design_current_a,
-            sized.outcome, unprotected_why,
+            sized.outcome, unprotected_why, sized.grounding_size,
         )
         drawn = Drawn(circuit, sized, source, self.length(circuit_class), *titles)
         self.drawn.append(drawn)
@@ -243,7 +210,7 @@ class Assembly:
 
     def finish(self) -> Installation:
         """The installation; terminals that nothing joins are spare."""
-        self._earthed()
+        self.earth.finish()
         joined = {end for line in (*self.conductors, *self.leads) for end in (line.start, line.end)}
 
         def settled(equipment: Equipment) -> Equipment:

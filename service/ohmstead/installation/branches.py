@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from .direct import DirectSide
 
 _LOAD = (("positive", "dc-positive"), ("negative", "dc-negative"))
+_CASE = ("case", "earth")
 
 
 class Places(Struct):
@@ -91,7 +92,7 @@ def _panel(side: DirectSide, loads: list[DirectLoad]) -> None:
     running = side.direct_current(needs.direct_running_w)
     feeder = side.feed("dc-panel", "dc-feeder", "dc-panel", "dc-panel.positive", "dc-panel.negative",
                        together if running is None else panel_current(together, running), "direct-current panel",
-                       through=("load-disconnect.a-panel", "load-disconnect.b-panel"))
+                       through=("load-disconnect.a-panel", "load-disconnect.b-panel"), case="dc-panel.case")
     fault, limit, lowest = side.bus_fault, None, None
     if feeder.sized.outcome == "sized":
         fault = side.behind(fault, feeder.sized, a.length("dc-feeder"))
@@ -105,9 +106,12 @@ def _distribution(side: DirectSide, id: str, title: str, loads: list[DirectLoad]
     """A panel with an outlet and a return for each load."""
     a = side.a
     outs = [f"c:{load.id}" for load in loads]
-    terminals = [*_LOAD, *((out, "dc-positive") for out in outs), *((f"{out}:return", "dc-negative") for out in outs)]
-    paths = (*(a.through("positive", out, opens=True) for out in outs), *(a.through("negative", f"{out}:return") for out in outs))
-    a.add(id, "dc-panel", title, PANEL, terminals, paths=paths, fastening=None, generic=True)
+    terminals = [*_LOAD, _CASE, *((out, "dc-positive") for out in outs), *((f"{out}:return", "dc-negative") for out in outs)]
+    paths = [*(a.through("positive", out, opens=True) for out in outs), *(a.through("negative", f"{out}:return") for out in outs)]
+    if a.grounds("dc-branch"):
+        terminals += [(f"{out}:earth", "earth") for out in outs]
+        paths += [a.through("case", f"{out}:earth") for out in outs]
+    a.add(id, "dc-panel", title, PANEL, terminals, paths=tuple(paths), fastening=None, generic=True)
 
 
 def _branch(
@@ -116,7 +120,7 @@ def _branch(
 ) -> None:
     """A branch of a panel; `lowest_v` is what its feeder leaves, where that is known."""
     a = side.a
-    a.add(f"load:{load.id}", "dc-load", load.id, "living space", _LOAD, fastening=None)
+    a.add(f"load:{load.id}", "dc-load", load.id, "living space", (*_LOAD, _CASE) if a.grounds("dc-branch") else _LOAD, fastening=None)
     sized, source = a.size("dc-branch", current_a, network, fault, nominal_v=nominal_v, drop_limit=drop_limit, lowest_v=lowest_v)
     wires: list[str] = []
     if sized.outcome == "sized" and sized.device is not None:
@@ -126,6 +130,8 @@ def _branch(
             a.wire(f"{panel}.c:{load.id}", f"load:{load.id}.positive", "dc-positive", sized, length),
             a.wire(f"load:{load.id}.negative", f"{panel}.c:{load.id}:return", "dc-negative", sized, length),
         ]
+        if sized.grounding_size is not None:
+            wires.append(a.wire(f"{panel}.c:{load.id}:earth", f"load:{load.id}.case", "earth", sized, length, size=sized.grounding_size))
     a.draw(f"branch:{load.id}", "dc-branch", network.id, wires, sized, source, source_at=("from",),
            protected_by=(Protection(f"fuse:{load.id}", "from"),) if wires else (), titles=(title, load.id))
 
@@ -140,9 +146,9 @@ def _seated(side: DirectSide, id: str, sized: Sized, panel: str, what: str) -> N
 
 def _own_feeder(side: DirectSide, load: DirectLoad) -> None:
     """A circuit from the bus bars for a load that is too large for the panel."""
-    side.a.add(f"load:{load.id}", "dc-load", load.id, "living space", _LOAD)
-    side.feed(f"load:{load.id}", "dc-feeder", f"load:{load.id}", f"load:{load.id}.positive", f"load:{load.id}.negative",
-              side.direct_current(load.power_w), load.id)
+    id, grounds = f"load:{load.id}", side.a.grounds("dc-feeder")
+    side.a.add(id, "dc-load", load.id, "living space", (*_LOAD, _CASE) if grounds else _LOAD)
+    side.feed(id, "dc-feeder", id, f"{id}.positive", f"{id}.negative", side.direct_current(load.power_w), load.id, case=f"{id}.case" if grounds else None)
 
 
 def _converter(side: DirectSide, voltage: float, loads: list[DirectLoad]) -> None:
@@ -152,11 +158,10 @@ def _converter(side: DirectSide, voltage: float, loads: list[DirectLoad]) -> Non
     power = summed_w(*(load.power_w for load in loads))
     load_voltage = case.chosen(voltage, "nominal_voltage_v", "voltage of the loads", *(load.voltage_v for load in loads))
     output = current_from_power(power, case.assume("wiring_efficiency"), load_voltage)
-    a.add(name, "dc-converter", f"Converter to {voltage:g} V", BAY,
-          (("in-positive", "dc-positive"), ("in-negative", "dc-negative"), ("out-positive", "dc-positive"), ("out-negative", "dc-negative")),
-          paths=(a.through("in-negative", "out-negative"),), generic=True, ratings=Ratings(current_a=output, voltage_v=load_voltage, to_confirm=("current",)))
+    terminals = [*((f"{where}-{end}", function) for where in ("in", "out") for end, function in _LOAD), _CASE]
+    a.add(name, "dc-converter", f"Converter to {voltage:g} V", BAY, terminals, paths=(a.through("in-negative", "out-negative"),), generic=True, ratings=Ratings(current_a=output, voltage_v=load_voltage, to_confirm=("current",)))
     side.feed(name, "dc-feeder", name, f"{name}.in-positive", f"{name}.in-negative", converter_input(output, load_voltage, efficiency, side.needs.cut_off_v),
-              f"converter to {voltage:g} V", through=(f"load-disconnect.a-{name}", f"load-disconnect.b-{name}"))
+              f"converter to {voltage:g} V", through=(f"load-disconnect.a-{name}", f"load-disconnect.b-{name}"), case=f"{name}.case")
     network = Network(f"dc-{voltage:g}", "dc", load_voltage, charging_voltage_bound(load_voltage, case.assume("highest_voltage_ratio")))
     a.networks.append(network)
     panel, title = f"{name}-panel", f"{voltage:g} V panel"
@@ -170,6 +175,7 @@ def _converter(side: DirectSide, voltage: float, loads: list[DirectLoad]) -> Non
             a.wire(f"fuse-{name}-out.b", f"{panel}.positive", "dc-positive", sized, piece),
             a.wire(f"{panel}.negative", f"{name}.out-negative", "dc-negative", sized, length),
         ]
+        wires += a.earth.case(f"{panel}.case", sized, "dc-feeder")
     a.draw(f"{name}-out", "dc-feeder", network.id, wires, sized, source, source_at=("from",),
            protected_by=(Protection(f"fuse-{name}-out", "from"),) if wires else (), titles=(f"converter to {voltage:g} V", title))
     for load in loads:

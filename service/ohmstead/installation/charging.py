@@ -17,14 +17,16 @@ def draw_controller(side: DirectSide, number: int, group: Group) -> None:
     """A charge controller on the bus bars, with its share of the array."""
     a, id = side.a, f"controller-{number}"
     controller = group.controller
-    terminals = [("battery-positive", "dc-positive"), ("battery-negative", "dc-negative"), ("array-positive", "dc-positive"), ("array-negative", "dc-negative")]
+    terminals = [("battery-positive", "dc-positive"), ("battery-negative", "dc-negative"), ("array-positive", "dc-positive"), ("array-negative", "dc-negative"),
+                 ("case", "earth")]
     if side.needs.lock_out:
         terminals.append(("stop", "control"))
     a.add(id, "charge-controller", f"Charge controller, {controller.input_limit_v:g} V in, {controller.output_rating_a:g} A out", BAY, terminals, generic=controller.generic,
           paths=(a.through("array-positive", "battery-positive"), a.through("array-negative", "battery-negative")),
           ratings=Ratings(current_a=controller.output_rating_a, highest_voltage_v=controller.input_limit_v,
                           to_confirm=("current", "voltage") if controller.generic else ()))
-    side.feed(id, "controller-output", id, f"{id}.battery-positive", f"{id}.battery-negative", controller.output_rating_a, f"charge controller {number}")
+    side.feed(id, "controller-output", id, f"{id}.battery-positive", f"{id}.battery-negative", controller.output_rating_a, f"charge controller {number}",
+              case=f"{id}.case")
     _draw_array(side, number, group)
 
 
@@ -72,9 +74,9 @@ def _draw_array(side: DirectSide, number: int, group: Group) -> None:
             a.wire(f"array-disconnect-{number}.b-negative", f"controller-{number}.array-negative", "dc-negative", sized, length),
         ]
     if sized.grounding_size is not None:
-        bond = a.earth_stud(f"array-{number}")
+        bond = a.earth.stud(f"array-{number}")
         for string in range(1, count + 1):
-            a.wire(f"array-{number}-{string}.frame", bond, "earth", sized, a.length("controller-input"), size=sized.grounding_size)
+            wires.append(a.wire(f"array-{number}-{string}.frame", bond, "earth", sized, a.length("controller-input"), size=a.earth.on_stud(sized.grounding_size)))
     a.draw(f"array-{number}", "controller-input", network.id, wires, sized, source,
            source_at=("from", "to") if fuse.required else ("from",), protected_by=tuple(protected),
            unprotected_why="the array's own short-circuit current, with the factor for bright sun and continuous duty, is below the conductors' ampacity",
@@ -88,7 +90,8 @@ def draw_alternators(side: DirectSide) -> None:
         if supply.dc_dc is None or supply.charger is None:
             continue
         id, feed, dc_dc = f"dc-dc:{supply.id}", f"dc-dc-in:{supply.id}", supply.dc_dc
-        terminals = [("in-positive", "dc-positive"), ("in-negative", "dc-negative"), ("out-positive", "dc-positive"), ("out-negative", "dc-negative"), ("enable", "control")]
+        terminals = [("in-positive", "dc-positive"), ("in-negative", "dc-negative"), ("out-positive", "dc-positive"), ("out-negative", "dc-negative"), ("enable", "control"),
+                     ("case", "earth")]
         if needs.lock_out:
             terminals.append(("stop", "control"))
         a.add(id, "dc-dc-charger", "DC-DC charger", BAY, terminals, generic=not supply.charger.given,
@@ -110,7 +113,9 @@ def draw_alternators(side: DirectSide) -> None:
                 a.wire(f"fuse-{feed}.b", f"{id}.in-positive", "dc-positive", sized, a.piece("dc-dc-input", 2)),
                 a.wire(f"{id}.in-negative", "starter-battery.negative", "dc-negative", sized, length),
             ]
+            if sized.grounding_size is not None:
+                wires.append(a.wire(f"{id}.case", "starter-battery.frame", "earth", sized, length, size=a.earth.on_stud(sized.grounding_size)))
         a.draw(feed, "dc-dc-input", "starter", wires, sized, source, source_at=("from",),
                protected_by=(Protection(f"fuse-{feed}", "from"),) if wires else (), titles=("starter battery", "DC-DC charger"))
-        side.feed(id, "dc-dc-output", id, f"{id}.out-positive", f"{id}.out-negative", supply.charging.charger_setting_a, "DC-DC charger")
+        side.feed(id, "dc-dc-output", id, f"{id}.out-positive", f"{id}.out-negative", supply.charging.charger_setting_a, "DC-DC charger", case=f"{id}.case")
         a.lead("alternator.ignition", f"{id}.enable", "ignition", acts_on=(id,), fuse_a=a.case.constant("sensing_fuse_a"))

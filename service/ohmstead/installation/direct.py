@@ -52,14 +52,14 @@ class DirectSide:
         landings += places.landings
         self._bus("bus-positive", "Positive bus bar", "dc-positive", [*landings, "spare"])
         live = [f"live:{load.id}" for load in places.live]
-        self._bus("bus-negative", "Negative bus bar", "dc-negative", [*landings, *live, "chassis", "spare"])
+        self._bus("bus-negative", "Negative bus bar", "dc-negative", [*landings, *live, "earth", "spare"])
         self._bank()
         self._inverter()
         self._controllers_and_arrays()
         draw_alternators(self)
         self._charger()
         branches.draw(self, places)
-        self._chassis()
+        self._ground()
 
     # -- bank -----------------------------------------------------------------------------------------
 
@@ -210,9 +210,9 @@ class DirectSide:
 
     def feed(
         self, id: str, circuit_class: str, landing: str, target: str, negative: str, current_a: float, title: str, *,
-        both_ways: bool = False, ripple: float | None = None, through: tuple[str, str] | None = None,
+        both_ways: bool = False, ripple: float | None = None, through: tuple[str, str] | None = None, case: str | None = None,
     ) -> Drawn:
-        """A circuit from the bus bars with its device at the bus bar; `through` are the studs of a switch behind it."""
+        """A circuit from the bus bars with its device at the bus bar; `through` are the studs of a switch behind it, `case` is a metal case to ground."""
         a = self.a
         sized, source = a.size(circuit_class, current_a, self.network, self.bus_fault, both_ways=both_ways, ripple_power_factor=ripple,
                                nominal_v=self.needs.nominal_v, lowest_v=self.bus_lowest_v)
@@ -226,6 +226,8 @@ class DirectSide:
                 end = through[1]
             wires.append(a.wire(end, target, "dc-positive", sized, piece))
             wires.append(a.wire(negative, f"bus-negative.{landing}", "dc-negative", sized, length))
+            if case is not None:
+                wires += a.earth.case(case, sized, circuit_class)
         return a.draw(id, circuit_class, "dc", wires, sized, source, both_ways=both_ways, source_at=("from",),
                       protected_by=(Protection(f"fuse-{id}", "from"),) if wires else (), titles=("bus bars", title))
 
@@ -234,7 +236,7 @@ class DirectSide:
         if needs.inverter is None or needs.inverter.rating is None:
             return
         self.feed("inverter", "inverter-dc", "inverter", "inverter.dc-positive", "inverter.dc-negative", needs.inverter_current_a,
-                   "inverter", both_ways=True, ripple=needs.ripple_power_factor)
+                  "inverter", both_ways=True, ripple=needs.ripple_power_factor, case="inverter.case")
 
     def _controllers(self) -> int:
         return sum(int(group.controllers) for group in self.needs.groups)
@@ -254,22 +256,20 @@ class DirectSide:
         if supply is None:
             return
         a = self.a
-        terminals = [("positive", "dc-positive"), ("negative", "dc-negative"), ("line", "line-1"), ("neutral", "neutral"), ("earth", "earth")]
+        terminals = [("positive", "dc-positive"), ("negative", "dc-negative"), ("line", "line-1"), ("neutral", "neutral"), ("earth", "earth"), ("case", "earth")]
         if self.needs.lock_out:
             terminals.append(("stop", "control"))
-        a.add("charger", "charger", "Charger", BAY, terminals, ratings=Ratings(current_a=supply.charger.charger_current_a), generic=not supply.charger.given)
-        self.feed("charger", "charger-output", "charger", "charger.positive", "charger.negative", supply.charger.charger_current_a, "charger")
+        a.add("charger", "charger", "Charger", BAY, terminals, paths=(a.through("earth", "case"),), ratings=Ratings(current_a=supply.charger.charger_current_a), generic=not supply.charger.given)
+        self.feed("charger", "charger-output", "charger", "charger.positive", "charger.negative", supply.charger.charger_current_a, "charger", case="charger.case")
 
-    def _chassis(self) -> None:
-        """One bond from the negative bus bar to the chassis, where there is a chassis."""
+    def _ground(self) -> None:
+        """One joint of the negative bus bar with the chassis or the earth bus bar, where the practice grounds the negative."""
         a = self.a
-        if not a.practice.chassis_return:
-            return
         main = self.main.sized if self.main is not None and self.main.sized.outcome == "sized" else None
-        if main is not None:
-            a.wire("bus-negative.chassis", a.earth_stud("bank"), "earth", main, a.length("bank-main"), **a.bond(main))
-        if "starter-battery" in a.equipment:
-            a.wire("starter-battery.frame", a.earth_stud("starter"), "earth", None, a.length("bank-main"), origin="existing")
+        if main is not None and a.practice.negative_grounded:
+            a.earth.negative("bus-negative.earth", main)
+        if "starter-battery" in a.equipment and a.earth.kind == "chassis":
+            a.wire("starter-battery.frame", a.earth.stud("starter"), "earth", None, a.length("frame-bond"), origin="existing")
 
     def lock_outs(self) -> None:
         """Stop every charger when the management system withdraws its permission; each one is named."""

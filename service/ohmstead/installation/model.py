@@ -23,6 +23,8 @@ Kind = Literal[
     "starter-battery", "dc-panel", "dc-load", "always-live-load", "ac-panel", "ac-load", "shore-inlet", "generator", "transfer-switch",
     "chassis", "earth-bus", "grounding-electrode", "management-gateway",
 ]
+EARTH_POINTS = ("chassis", "earth-bus", "grounding-electrode")
+"""Kinds of equipment that exposed metal is joined to."""
 LeadPurpose = Literal["charge-lock-out", "sense", "ignition", "network", "remote-switch"]
 
 
@@ -154,6 +156,8 @@ class Circuit(Struct, frozen=True):
     outcome: Literal["sized", "nothing-fits", "not-sized"]
     unprotected_why: str = ""
     """Why no device is called for at an end that is a source; empty when every such end has one."""
+    grounding_size: str | None = None
+    """Smallest grounding conductor that has to run with it; None when the practice asks for none, or when it is not known."""
 
 
 class ControlLead(Struct, frozen=True):

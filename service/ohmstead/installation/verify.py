@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 
 from ..reference.case import Case
 from ..working import at_least
-from .model import ISLAND_MODES, Circuit, Equipment, Installation, Mode, Protection, Terminal
+from .model import EARTH_POINTS, ISLAND_MODES, Circuit, Equipment, Installation, Mode, Protection, Terminal
 
 CHARGERS = ("charge-controller", "dc-dc-charger", "charger", "inverter-charger")
 CONSUMERS = ("inverter", "inverter-charger", "dc-panel", "dc-converter", "dc-load", *CHARGERS)
@@ -104,6 +104,8 @@ def verify(installation: Installation, case: Case) -> None:
     _bonds(graph, case)
     _own_inverter(graph, case)
     _lock_outs(graph, case)
+    _grounding(graph, case)
+    _negative(graph, case)
     _ends(graph, case)
 
 
@@ -235,6 +237,50 @@ def _lock_outs(graph: Graph, case: Case) -> None:
     for equipment in graph.installation.equipment:
         if equipment.kind in CHARGERS and equipment.id not in stopped:
             case.note("charge-lock-out-missing", graph.place(equipment), equipment=equipment.title, limit=float(max(limits)))
+
+
+def _grounding(graph: Graph, case: Case) -> None:
+    """Each circuit that has to have a grounding conductor has one that is large enough and leads to the earth point.
+
+    What hangs behind equipment whose own grounding conductor is missing shares its fault.
+    """
+    installation = graph.installation
+    practice = case.library.practices[installation.practice]
+    wires = {conductor.id: conductor for conductor in installation.conductors}
+    earthed = graph.reach(graph.terminals(EARTH_POINTS, "earth"))
+    bare: set[str] = set()
+    loose: list[tuple[int, Circuit, str]] = []
+    for position, circuit in enumerate(installation.circuits):
+        asked = circuit.grounding_size
+        if circuit.outcome != "sized" or asked is None:
+            continue
+        sizes = practice.source(circuit.circuit_class).sizes
+        run = [wires[id] for id in circuit.conductors if wires[id].function == "earth"]
+        small = next((wire.size for wire in run if wire.size is not None and sizes.row(wire.size) < sizes.row(asked)), None)
+        if not run:
+            bare |= {end.partition(".")[0] for id in circuit.conductors for end in (wires[id].start, wires[id].end)}
+        elif small is None:
+            loose += [(position, circuit, wire.start) for wire in run if wire.start not in earthed]
+            continue
+        case.note("grounding-conductor-missing", f"/installation/circuits/{position}", circuit=circuit.id, size=asked,
+                  found=f"has one of {small}" if run else "has none")
+    for position, circuit, start in loose:
+        if not any(end.partition(".")[0] in bare for end in graph.reach([start])):
+            case.note("grounding-conductor-missing", f"/installation/circuits/{position}", circuit=circuit.id, size=circuit.grounding_size,
+                      found="has one that leads nowhere")
+
+
+def _negative(graph: Graph, case: Case) -> None:
+    """Where the practice grounds the negative, the bank's is joined to the earth point; a bank that feeds nothing has nothing to ground."""
+    if not case.library.practices[graph.installation.practice].negative_grounded:
+        return
+    # The negative of another battery behind a DC-DC charger may be grounded too; its leads are no path for the faults of this one.
+    joined = graph.reach(graph.terminals(("battery-unit",), "dc-negative"), opened=("dc-dc-charger",))
+    feeds = any(True for _ in graph.equipment((*CONSUMERS, _LIVE), ("dc-negative",), joined))
+    points = [item for kind in EARTH_POINTS for item in graph.by_kind.get(kind, ())]
+    if feeds and not joined.intersection(graph.terminals(EARTH_POINTS, "earth")):
+        earth = points[0].title.lower() if points else "chassis or an earth bus bar"
+        case.note("negative-not-grounded", "/installation/equipment", earth=earth)
 
 
 def _ends(graph: Graph, case: Case) -> None:

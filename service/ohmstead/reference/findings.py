@@ -295,6 +295,11 @@ declare("charger-on-own-inverter", "hazard", "unsafe", "{equipment} is fed by th
         "Feed the charger ahead of the inverter.")
 declare("charge-lock-out-missing", "hazard", "unsafe", "{equipment} can charge the lithium bank below {limit} °C.",
         "Run the management system's charge permission to it.")
+declare("grounding-conductor-missing", "hazard", "unsafe", "Circuit {circuit} needs a grounding conductor of {size} and {found}.",
+        "Run one of that size with the circuit, from the metal case to the panel, the chassis or the earth bus bar.", "NEC 250.4, 250.122")
+declare("negative-not-grounded", "hazard", "unsafe",
+        "The negative of the bank is not joined to the {earth}: a fault from the positive to a metal case opens no fuse.",
+        "Join the negative bus bar to it, once, with a conductor not smaller than the bank's own lead.", "NEC 250.162(A), 250.168; 552.10(C)")
 declare("polarised-device-both-ways", "hazard", "unsafe", "{equipment} is marked for polarity and sits in a circuit in which current flows both ways.",
         "Use a fuse or a breaker without polarity marks.")
 declare("device-voltage-low", "hazard", "unsafe", "{equipment} is rated {rated} V and the circuit reaches {highest} V.",

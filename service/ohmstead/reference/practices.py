@@ -29,6 +29,9 @@ DropRule = Literal["circular-mils", "square-millimetres"]
 
 SizeSystem = Literal["awg", "mm2"]
 
+EarthPoint = Literal["chassis", "electrode", "earth-bus"]
+"""Where exposed metal is joined: the frame of a vehicle, an earth bus bar that leads to a grounding electrode, or an earth bus bar alone."""
+
 
 class Column(Struct, frozen=True):
     """Ampacities for one temperature rating, in the order of the rule source's sizes."""
@@ -175,7 +178,11 @@ class Practice(Struct, frozen=True):
     title: str
     kinds: tuple[str, ...]
     sources: dict[str, RuleSource]
+    earth_point: EarthPoint
+    negative_grounded: bool
+    """Whether the negative of the bank is joined to the earth point, once."""
     chassis_return: bool
+    """Whether the chassis may carry return current."""
     duties: tuple[Duty, ...]
 
     def source(self, circuit_class: str) -> RuleSource:
@@ -201,7 +208,8 @@ def load_practices(tables: Mapping[str, Table]) -> dict[str, Practice]:
     sources = {name: reader.source(name) for name in raw["sources"]}
     return {
         name: Practice(
-            name=name, title=entry["title"], kinds=tuple(entry["kinds"]), chassis_return=entry["chassis_return"],
+            name=name, title=entry["title"], kinds=tuple(entry["kinds"]), earth_point=entry["earth_point"],
+            negative_grounded=entry["negative_grounded"], chassis_return=entry["chassis_return"],
             duties=tuple(Duty(**duty) for duty in entry["duties"]),
             sources={circuit: sources[used] for circuit, used in entry["classes"].items()},
         )

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from ..electrical.protection.model import Device
 from ..installation.assembly import Drawn
-from ..installation.model import Equipment, Installation, Ratings
+from ..installation.model import EARTH_POINTS, Equipment, Installation, Ratings
 from ..plan.model import Plan
 from .layout import heading, item, listed, paragraph, table, word
 from .number import down, exact, least, length, percent_up, up, within
@@ -36,11 +36,12 @@ def schedule_lines(plan: Plan) -> list[str]:
     lines += paragraph("Lengths are one way: two conductors run along each. Conductors are copper, one of the size for each pole unless a number stands "
                        "before it. `for ... A` is what conductor and device are sized for: the design current with continuous duty and ripple. Drop is "
                        "of this run alone, out and back, without joints, fuses and switches; at load is what is left when the bank is at its "
-                       "lowest and the direct-current runs ahead of this one are fully loaded; alternating current is reckoned from its nominal voltage.")
+                       "lowest and the direct-current runs ahead of this one are fully loaded; alternating current is reckoned from its nominal voltage. "
+                       "A grounding conductor runs beside its circuit, from the metal case to the panel, unless another place is named.")
     lines.append("")
     equipment = {item.id: item for item in plan.installation.equipment}
     rows = [_row(drawn) for drawn in plan.circuits]
-    below = [_below(drawn, equipment) for drawn in plan.circuits]
+    below = [_below(drawn, plan.installation, equipment) for drawn in plan.circuits]
     lines += table(_COLUMNS, rows, below)
     lines.append("")
     return lines + _rules(plan.circuits)
@@ -57,7 +58,7 @@ def _row(drawn: Drawn) -> tuple[str, ...]:
     return (circuit.id, design, size(row.size, row.sets), length(drawn.run_m), fitted, percent_up(row.drop_fraction), volts)
 
 
-def _below(drawn: Drawn, equipment: Mapping[str, Equipment]) -> tuple[str, ...]:
+def _below(drawn: Drawn, installation: Installation, equipment: Mapping[str, Equipment]) -> tuple[str, ...]:
     sized, circuit = drawn.sized, drawn.circuit
     ends = f"{drawn.from_title} to {drawn.to_title}"
     if sized.outcome != "sized" or sized.conductor is None:
@@ -67,9 +68,20 @@ def _below(drawn: Drawn, equipment: Mapping[str, Equipment]) -> tuple[str, ...]:
         parts.append(f"for {up(sized.thermal_current_a, 1)} A")
     parts.append(f"insulation {exact(sized.insulation_temperature_c)} °C, terminals {exact(sized.terminal_temperature_c)} °C")
     if sized.grounding_size is not None:
-        parts.append(f"grounding conductor {size(sized.grounding_size)}")
+        parts.append(_grounding(drawn, installation, equipment))
     governed = (f"governed by {word(sized.choice.governed_by)}",) if sized.choice is not None else ()
     return ("; ".join([*parts, *governed]), *_devices(drawn, equipment))
+
+
+def _grounding(drawn: Drawn, installation: Installation, equipment: Mapping[str, Equipment]) -> str:
+    """The grounding conductor as it is drawn, and the earth point where it leads to one."""
+    ids = set(drawn.circuit.conductors)
+    run = [wire for wire in installation.conductors if wire.id in ids and wire.function == "earth"]
+    if not run:
+        return f"grounding conductor {size(drawn.sized.grounding_size)} NOT DRAWN"
+    end = equipment[run[0].end.partition(".")[0]]
+    where = f" to the {end.title.lower()}" if end.kind in EARTH_POINTS else ""
+    return f"grounding conductor {size(run[0].size)}{where}"
 
 
 def _devices(drawn: Drawn, equipment: Mapping[str, Equipment]) -> list[str]:
@@ -165,7 +177,10 @@ def _loose(installation: Installation) -> list[str]:
         if conductor.id not in used:
             found = size(conductor.size, conductor.sets) if conductor.size is not None else "there" if conductor.origin == "existing" else "SIZE NOT FOUND"
             runs.setdefault(f"{'Bond' if conductor.function == 'earth' else 'Link'}, {found}", []).append(f"{conductor.start} to {conductor.end}")
-    return [line for label, places in runs.items() for line in item(label, "; ".join(places))]
+    lines = [line for label, places in runs.items() for line in item(label, "; ".join(places))]
+    if any(label.startswith("Bond") for label in runs):
+        lines += item("Plastic cases", "need no bond")
+    return lines
 
 
 def _to_confirm(installation: Installation) -> list[str]:

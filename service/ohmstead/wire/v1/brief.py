@@ -25,7 +25,7 @@ HoursOn = Annotated[float, Meta(ge=0, le=24)]
 DropLimit = Annotated[float, Meta(ge=0.002, le=0.1)]
 RunClass = Literal[
     "bank-unit", "bank-main", "inverter-dc", "controller-input", "controller-output", "dc-dc-input", "dc-dc-output", "charger-output",
-    "dc-feeder", "dc-branch", "always-live", "shore-inlet", "generator-feeder", "inverter-ac", "ac-feeder", "ac-branch",
+    "dc-feeder", "dc-branch", "always-live", "shore-inlet", "generator-feeder", "inverter-ac", "ac-feeder", "ac-branch", "frame-bond", "electrode",
 ]
 
 
@@ -107,7 +107,7 @@ class ChargerShape(Struct, frozen=True, forbid_unknown_fields=True):
 class RunShape(Struct, frozen=True, forbid_unknown_fields=True):
     """Length and heat of the runs of one class."""
 
-    circuit_class: Annotated[RunClass, Meta(description="Class of the circuits")]
+    circuit_class: Annotated[RunClass, Meta(description="Class of the circuits; frame-bond is from a metal case to the chassis or the earth bus bar, electrode from there to the grounding electrode")]
     one_way: Annotated[RunLength, Meta(description="One-way length")]
     ambient: Annotated[AirTemperature | None, Meta(description="Hottest air along the run")] = None
 
