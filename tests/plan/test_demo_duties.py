@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
+
+from ohmstead.installation.needs import Needs, RunLengths
+from ohmstead.plan.duties import remark_duties
 
 VAN, CABIN = "climbers-van", "beekeepers-cabin"
 VEHICLE = {"ground-fault-vehicle"}
 DWELLING = {"ground-fault-dwelling", "rapid-shutdown", "photovoltaic-arc-fault", "photovoltaic-ground-fault", "storage-shutdown"}
+GROUNDED, BY_CHOICE = "direct-current-grounded", "direct-current-grounded-by-choice"
 EITHER = {"critical-on-managed-bank", "string-above-60-v", "pre-charge"}
 
 
 def duties(case) -> set[str]:
-    return {finding.code for finding in case.findings} & (VEHICLE | DWELLING | EITHER)
+    return {finding.code for finding in case.findings} & (VEHICLE | DWELLING | EITHER | {GROUNDED, BY_CHOICE})
 
 
 def modules(count: int, size: str) -> dict:
@@ -26,7 +31,7 @@ def test_a_vehicle_and_a_cabin_have_their_own(planned, demo):
     _, van = planned(demo(VAN))
     _, cabin = planned(demo(CABIN))
     assert duties(van) == VEHICLE | EITHER
-    assert duties(cabin) == DWELLING | {"string-above-60-v", "pre-charge"}  # no load there must never be cut
+    assert duties(cabin) == DWELLING | {"string-above-60-v", "pre-charge", GROUNDED}  # no load there must never be cut
 
 
 def test_a_vehicle_is_not_asked_for_what_buildings_need(planned, demo):
@@ -40,7 +45,7 @@ def test_the_same_brief_under_the_other_practice(planned, demo):
     brief = demo(VAN) | {"dwelling": {"practice": "us-dwelling", "kind": "cabin"}}
     _, case = planned(brief)
     # 76.4 V are below the 80 V from which arc-fault protection is asked for.
-    assert duties(case) == DWELLING - {"photovoltaic-arc-fault"} | EITHER
+    assert duties(case) == DWELLING - {"photovoltaic-arc-fault"} | EITHER | {BY_CHOICE}
 
 
 def lamp(watts: float, **more) -> dict:
@@ -99,6 +104,36 @@ def test_what_must_never_be_cut_on_a_bank_that_can_open(planned, demo, chemistry
     assert ("critical-on-managed-bank" in duties(case)) == asked
     said = [finding.message for finding in case.findings if finding.code == "critical-on-managed-bank"]
     assert all("lamp" in message for message in said)
+
+
+@pytest.mark.parametrize(("volts", "code"), [(60, BY_CHOICE), (60.01, GROUNDED)])
+def test_a_direct_current_system_above_60_v_has_to_be_grounded(planned, demo, shelf, volts, code):
+    """NEC 250.162(A): above 60 V; at 60 V the plan does it by its own choice. The joint is drawn in either case."""
+    plan, _ = planned(demo(CABIN))
+    bank = replace(plan.bank, voltages=replace(plan.bank.voltages, highest_v=float(volts)))
+    needs = Needs(
+        practice=plan.practice, kind="cabin", nominal_v=48.0, bank=bank, inverter=None, groups=(), supplies=(), direct_loads=(), alternating_loads=(),
+        lengths=RunLengths({}, {}), direct_running_w=0.0, ripple_power_factor=1.0, inverter_current_a=None, cut_off_v=42.0, lock_out=False)
+    case = shelf.case()
+    remark_duties(plan.practice, needs, None, case)
+    assert {finding.code for finding in case.findings} & {GROUNDED, BY_CHOICE} == {code}
+    (said,) = [finding for finding in case.findings if finding.code == code]
+    assert f"{volts:g} V" in said.message and "250.162(A)" in said.clause
+
+
+def test_the_negative_of_a_cabin_is_joined_to_earth_at_any_voltage(planned, demo):
+    for brief, highest in ((demo(CABIN), 64.08), (small_cabin(demo), 14.6)):
+        plan, case = planned(brief)
+        assert plan.bank.voltages.highest_v == pytest.approx(highest)
+        (joint,) = [wire for wire in plan.installation.conductors if wire.start == "bus-negative.earth"]
+        main = next(drawn.sized.conductor for drawn in plan.circuits if drawn.circuit.id == "bank-main")
+        assert joint.end.startswith("earth-bus.") and (joint.size, joint.sets) == (main.size, main.sets)
+        assert "recalled-value-decides" in {finding.code for finding in case.findings}  # 6 AWG to the rod is known from memory
+
+
+def test_a_vehicle_is_not_told_of_grounding_above_60_v(planned, demo):
+    _, case = planned(demo(VAN))
+    assert not duties(case) & {GROUNDED, BY_CHOICE}
 
 
 def test_a_duty_says_where_it_stands(planned, demo):

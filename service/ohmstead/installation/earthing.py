@@ -89,4 +89,7 @@ class Earth:
             a.add(electrode, electrode, "Grounding electrode, a rod", "outside", (("clamp", "earth"),), fastening=_CLAMP, origin="existing", verdict="keep")
             sizes = a.case.library.tables["awg_conductors"]
             row = sizes.first_at_least("area_cmil", a.case.constant("rod_conductor_cmil"))
-            a.wire(f"{self.kind}.electrode", f"{electrode}.clamp", "earth", None, a.length("electrode"), size=sizes.columns["size"][row])
+            size = sizes.columns["size"][row]
+            a.case.note("recalled-value-decides", f"/installation/conductors/{len(a.conductors)}", check="grounding electrode conductor",
+                        value=f"{size} AWG to a rod, NEC 250.66(A) and 250.166(C)")
+            a.wire(f"{self.kind}.electrode", f"{electrode}.clamp", "earth", None, a.length("electrode"), size=size)

@@ -17,7 +17,13 @@ def _coldest_string_v(needs: Needs) -> float:
     return max((float(group.strings.cold_v) for group in needs.groups), default=0.0)
 
 
+def _direct_above(needs: Needs, case: Case) -> bool:
+    return not at_most(needs.bank.voltages.highest_v, case.constant("direct_grounding_voltage"))
+
+
 CONDITIONS: dict[str, Callable[[Needs, Case], bool]] = {
+    "direct-above-60-v": _direct_above,
+    "direct-up-to-60-v": lambda needs, case: not _direct_above(needs, case),
     "receptacles": lambda needs, case: bool(needs.alternating_loads),
     "array": lambda needs, case: bool(needs.groups),
     "array-above-30-v-or-8-a": lambda needs, case: any(
@@ -38,6 +44,6 @@ def remark_duties(practice: Practice, needs: Needs, brief: Brief, case: Case) ->
     for duty in practice.duties:
         if CONDITIONS[duty.when](needs, case):
             case.note(
-                duty.code, duty.pointer, voltage=_coldest_string_v(needs),
+                duty.code, duty.pointer, voltage=_coldest_string_v(needs), highest=float(needs.bank.voltages.highest_v),
                 loads=", ".join(load.id for load in needs.direct_loads if load.always_live),
             )

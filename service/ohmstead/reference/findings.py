@@ -457,6 +457,15 @@ declare("ground-fault-vehicle", "code", "note",
 declare("ground-fault-dwelling", "code", "note",
         "Receptacles in kitchen, bath, outdoors, basement and near sinks need ground-fault protection.",
         "Feed them from ground-fault breakers or receptacles, class A.", "NEC 210.8(A)")
+declare("direct-current-grounded", "code", "caution",
+        "The direct-current system reaches {highest} V. Above 60 V, up to 300 V, it has to be grounded: the plan joins its negative to the earth bus bar, once.",
+        "Make this joint and no second one. Where a controller, an inverter or ground-fault protection of the array joins the negative to earth inside, "
+        "that joint takes its place.", "NEC 250.162(A), 250.166, 250.168, 690.41")
+declare("direct-current-grounded-by-choice", "code", "note",
+        "The direct-current system stays at {highest} V or below. Up to 60 V it need not be grounded; the plan joins its negative to the earth bus bar "
+        "all the same, once, because its devices stand in the positive alone.",
+        "Make this joint and no second one. Whoever leaves the system ungrounded needs a device and a pole of each switch in the negative too.",
+        "NEC 250.162(A), 240.15(A)")
 declare("photovoltaic-arc-fault", "code", "caution", "Strings reach {voltage} V on or in a building; from 80 V they need arc-fault protection.",
         "Use a controller with it, shorten the strings, or set the array up away from buildings.", "NEC 690.11")
 declare("rapid-shutdown", "code", "caution", "An array on or in a building needs rapid shutdown.",

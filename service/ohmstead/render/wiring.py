@@ -137,11 +137,22 @@ def installation_lines(installation: Installation | None) -> list[str]:
         where = f"off board, by the {bond.at}" if bond.off_board else f"in the {titles.get(bond.at, bond.at).lower()}"
         lines += item(f"  {word(bond.mode)}", where)
     lines.append("")
+    lines += item("DC negative", _negative(installation))
     lines += item("Stays live", f"{listed(installation.always_live)} (label this at the bank disconnect)" if installation.always_live else
                   "nothing but the fused sensing leads")
     lines += _leads(installation, titles)
     lines += _loose(installation)
     return lines + _to_confirm(installation)
+
+
+def _negative(installation: Installation) -> str:
+    """Whether and where the negative of the bank is joined to the earth point."""
+    equipment = {item.id: item for item in installation.equipment}
+    for wire in installation.conductors:
+        here, there = (equipment[end.partition(".")[0]] for end in (wire.start, wire.end))
+        if wire.function == "earth" and here.kind == "bus-bar" and there.kind in EARTH_POINTS:
+            return f"grounded: joined to the {there.title.lower()} in one place, at the {here.title.lower()}"
+    return "not grounded: joined to no earth"
 
 
 def _ratings(ratings: Ratings) -> str:
