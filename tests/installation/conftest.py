@@ -27,6 +27,10 @@ def brief_of(name: str) -> dict:
         generator = {"kind": "generator", "id": "truck-bed-set", "rated": {"by": "power", "power": {"value": 3500, "unit": "W"}},
                      "hours_per_day": 1, "days_per_week": 2}
         return brief | {"supplies": [*brief["supplies"], generator]}
+    if name == "trailer-with-two-generators":
+        brief = brief_of("trailer-with-generator")
+        shore, generator = brief["supplies"]
+        return brief | {"supplies": [shore, generator | {"neutral": "bonded"}, generator | {"id": "small-set", "neutral": "floating"}]}
     if name == "van-with-fused-strings":
         # Two modules in series are the most that 60 V take at -12 °C, so six make three strings.
         controller = {"by": "stated", "input_limit": {"value": 60, "unit": "V"}, "output": {"value": 100, "unit": "A"}}

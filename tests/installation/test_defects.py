@@ -10,7 +10,7 @@ from ohmstead.installation.model import Terminal
 
 VAN, TRAILER, LIBRARY, CABIN = "climbers-van", "horse-trailer", "travelling-library", "beekeepers-cabin"
 CHARGER, GENERATOR, STRINGS = "trailer-with-charger", "trailer-with-generator", "van-with-fused-strings"
-DIRECT = "cabin-with-direct-loads"
+DIRECT, TWO_SETS = "cabin-with-direct-loads", "trailer-with-two-generators"
 
 
 def unsafe(findings) -> list[tuple[str, str]]:
@@ -226,7 +226,6 @@ BONDS = [
     # The relay that makes the bond hangs.
     (LIBRARY, lambda i: b.path(i, "inverter", ("neutral-out", "earth-out"), i.modes), ("shore",), 2),
     (VAN, lambda i: b.path(i, "inverter", ("neutral-out", "earth-out"), None), ("inverter", "driving"), 0),
-    (CABIN, lambda i: b.path(i, "supply:shed-generator", ("neutral", "earth"), None), ("generator",), 0),
     (GENERATOR, lambda i: b.path(i, "supply:truck-bed-set", ("neutral", "earth"), ("generator", "shore")), ("shore",), 2),
     (GENERATOR, lambda i: replace(i, bonds=tuple(bond for bond in i.bonds if bond.mode != "shore")), ("shore",), 0),
 ]
@@ -237,6 +236,18 @@ def test_neutral_and_earth_that_do_not_meet_once_are_named_by_mode(sound, verifi
     findings = verified(defect(sound(name)))
     assert bonds(findings) == counted(*modes, count=count)
     assert {code for code, _ in unsafe(findings)} == {"bond-count"}
+
+
+@pytest.mark.parametrize(("name", "generator"), [(CABIN, "supply:shed-generator"), (GENERATOR, "supply:truck-bed-set")])
+def test_a_generator_without_its_bond_is_named(sound, verified, name, generator):
+    """By its own code, which names the cure, and not counted a second time."""
+    broken = b.path(sound(name), generator, ("neutral", "earth"), None)
+    assert unsafe(verified(broken)) == [("generator-neutral-floating", b.at(broken, generator))]
+
+
+def test_of_two_generators_the_one_that_floats_is_named(sound, verified):
+    installation = sound(TWO_SETS)
+    assert unsafe(verified(installation)) == [("generator-neutral-floating", b.at(installation, "supply:small-set"))]
 
 
 def test_a_charger_on_the_inverters_own_panel_is_named(sound, verified):

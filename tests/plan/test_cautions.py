@@ -13,7 +13,7 @@ def test_cautions_follow_the_brief(planned, demo, name):
     said = planned(brief)[0].cautions
     generator = any(supply["kind"] == "generator" for supply in brief.get("supplies", []))
     assert said[: len(cautions.GENERAL)] == cautions.GENERAL
-    assert (cautions.GENERATOR in said) == (cautions.GENERATOR_BOND in said) == generator
+    assert (cautions.GENERATOR in said) == generator
     assert (cautions.ARRAY in said) == (brief.get("array") is not None)
     assert (cautions.CRITICAL in said) == any(load.get("critical", False) for load in brief["loads"])
     assert (cautions.LEAD in said) != (cautions.LITHIUM in said)

@@ -171,3 +171,32 @@ def test_without_a_fuse_the_bond_of_the_case_is_the_least(planned, demo):
     plan, _ = planned(brief)
     (bond,) = [wire for wire in plan.installation.conductors if wire.start == "inverter.case"]
     assert "fuse-inverter" not in equipment(plan) and bond.size == "8"
+
+
+GENERATORS = [
+    # Said of the neutral: bond drawn, its finding, and whether the plan may be built.
+    ("bonded", True, None, True), ("floating", False, "generator-neutral-floating", False), ("not-known", True, "generator-neutral-not-known", True),
+    (None, True, "generator-neutral-not-known", True),
+]
+
+
+@pytest.mark.parametrize(("neutral", "drawn", "code", "buildable"), GENERATORS)
+def test_the_neutral_of_a_generator(planned, demo, neutral, drawn, code, buildable):
+    brief = demo("beekeepers-cabin")
+    (supply,) = brief["supplies"]
+    plan, case = planned(brief | {"supplies": [supply if neutral is None else supply | {"neutral": neutral}]})
+    assert [bond.at for bond in plan.installation.bonds if bond.mode == "generator"] == (["supply:shed-generator"] if drawn else [])
+    generator = equipment(plan)["supply:shed-generator"]
+    assert bool(generator.paths) == drawn and ("neutral_bond" in generator.ratings.to_confirm) == (code == "generator-neutral-not-known")
+    said = [finding for finding in case.findings if "neutral" in finding.code]
+    assert [finding.code for finding in said] == ([code] if code else [])
+    assert all("250.34" in finding.clause for finding in said)
+    assert (not any(finding.severity == "unsafe" for finding in case.findings)) == buildable
+    assert all(finding.pointer == "/supplies/0" for finding in said if finding.severity == "caution")
+
+
+def test_a_floating_generator_is_named_where_nothing_else_has_a_neutral(planned, demo):
+    brief = demo("beekeepers-cabin")
+    supplies = [brief["supplies"][0] | {"neutral": "floating"}]
+    _, case = planned(brief | {"supplies": supplies, "inverter": {"by": "none"}, "charger": {"kind": "stand-alone"}})
+    assert [finding.code for finding in case.findings if finding.severity == "unsafe"] == ["generator-neutral-floating"]

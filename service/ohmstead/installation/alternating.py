@@ -145,12 +145,19 @@ class AlternatingSide:
             # The site's breaker guards inlet and cord, so they carry what it lets through, whatever is programmed.
             sized, source = a.size("shore-inlet", self._feeds(supply), self._net(side.legs), None, nominal_v=self.voltage)
         else:
+            neutral = self.needs.neutrals.get(supply.id, "not-known")
+            if neutral == "not-known":
+                a.case.note("generator-neutral-not-known", f"/supplies/{self.needs.supplies.index(supply)}", id=supply.id)
             a.add(id, "generator", "Generator", "generator bay", terminals, fastening=CLAMP, origin="existing", verdict="keep",
-                  paths=(Path(("neutral", "earth"), (mode,)),), ratings=Ratings(current_a=side.generator_current_a))
+                  paths=() if neutral == "floating" else (Path(("neutral", "earth"), (mode,)),),
+                  ratings=Ratings(current_a=side.generator_current_a, to_confirm=("neutral_bond",) if neutral == "not-known" else ()))
             # A programmed limit protects nothing, so the conductors follow the rating of the set.
             current = generator_conductor_current(a.case.constant("generator_conductor_factor"), side.generator_current_a)
             sized, source = a.size("generator-feeder", current, self._net(side.legs), None, nominal_v=self.voltage, continuous=False)
-        a.bonds.append(Bond(mode, "site" if supply.kind == "shore" else id, off_board=supply.kind == "shore"))
+        if supply.kind == "shore":
+            a.bonds.append(Bond(mode, "site", off_board=True))
+        elif a.equipment[id].paths:
+            a.bonds.append(Bond(mode, id, off_board=False))
         circuit_class = "shore-inlet" if supply.kind == "shore" else "generator-feeder"
         wires: list[str] = []
         protected: tuple[Protection, ...] = ()

@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from ..electrical.array.model import Group
 from ..electrical.inverter.model import Inverter
-from ..electrical.sources.model import Supply
+from ..electrical.sources.model import Neutral, Supply
 from ..electrical.storage.model import Bank
 from ..reference.practices import Practice
 from .model import Mode
@@ -62,6 +62,8 @@ class Needs(Struct, frozen=True):
     lock_out: bool
     """Whether every charger has to be locked out in the cold."""
     starter_voltage_v: float = 12.0
+    neutrals: dict[str, Neutral] = {}
+    """What is known of the neutral of each generator, by its id."""
 
 
 def mode_of(supply: Supply, supplies: tuple[Supply, ...]) -> Mode:

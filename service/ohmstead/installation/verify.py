@@ -210,13 +210,23 @@ def _array(graph: Graph, case: Case) -> None:
 
 def _bonds(graph: Graph, case: Case) -> None:
     installation = graph.installation
-    if not graph.meeting and not installation.bonds:
+    if not graph.meeting and not installation.bonds and "generator" not in graph.by_kind:
         return
     for mode in installation.modes:
         made = sum(bond.mode == mode and bond.off_board for bond in installation.bonds) + sum(mode in modes for modes in graph.meeting)
         active = mode not in ISLAND_MODES or "inverter" in graph.by_kind or "inverter-charger" in graph.by_kind
-        if active and made != 1:
+        floating = _generator(graph, mode) if made == 0 else None
+        if floating is not None:
+            case.note("generator-neutral-floating", graph.place(floating), equipment=floating.title.lower())
+        elif active and made != 1:
             case.note("bond-count", "/installation/bonds", mode=mode, count=made)
+
+
+def _generator(graph: Graph, mode: Mode) -> Equipment | None:
+    """The generator of a mode: the only one, or the one whose id the mode names."""
+    kind, _, id = mode.partition(":")
+    found = graph.by_kind.get("generator", []) if kind == "generator" else []
+    return next((item for item in found if not id or item.id == f"supply:{id}"), None)
 
 
 def _own_inverter(graph: Graph, case: Case) -> None:

@@ -18,10 +18,6 @@ LEAD = "Lead-acid batteries give off explosive gas, sealed ones too when they ar
 LITHIUM = "Lithium batteries must not be charged below their lowest charging temperature; prove the lock-out on every charger before handing over."
 ARRAY = "Photovoltaic modules are live whenever light falls on them; never open their connectors under load."
 GENERATOR = "A running generator gives off carbon monoxide: keep its exhaust away from openings and fit a detector."
-GENERATOR_BOND = (
-    "The plan counts on a generator whose neutral is bonded to its frame. Many small sets float: measure it, and where there is no bond have one made "
-    "at the set, or a fault to a case opens no breaker while the set runs."
-)
 BOND = "Neutral and earth may meet in one place only, at the source that is active; check it in every mode before first use."
 CRITICAL = "Loads that must never be cut stay live with the bank disconnect open; label them there, and confirm medical equipment with its maker."
 
@@ -34,6 +30,6 @@ def cautions_for(brief: Brief, bank: Bank, inverter: Inverter | None, supplies: 
         LEAD if lead else LITHIUM,
         *((ARRAY,) if brief.array is not None else ()),
         *((BOND,) if inverter is not None or any(supply.alternating for supply in supplies) else ()),
-        *((GENERATOR, GENERATOR_BOND) if any(supply.kind == "generator" for supply in supplies) else ()),
+        *((GENERATOR,) if any(supply.kind == "generator" for supply in supplies) else ()),
         *((CRITICAL,) if any(load.critical for load in brief.loads) else ()),
     )

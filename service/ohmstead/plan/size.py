@@ -269,6 +269,7 @@ def _needs(
         ripple_power_factor=power_factor_of(demand.running_w, demand.running_va) if rating is not None and demand.running_va > 0 else 1.0,
         inverter_current_a=rating.inverter_current_a if rating is not None else None, cut_off_v=cut_off,
         lock_out=bank.lock_out_below_c is not None, starter_voltage_v=next((request.starter_voltage_v for request in brief.supplies if isinstance(request, Alternator)), 12.0),
+        neutrals={request.id: request.neutral for request in brief.supplies if isinstance(request, Generator)},
     )
 
 

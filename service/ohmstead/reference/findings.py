@@ -291,6 +291,14 @@ declare("array-not-isolated", "hazard", "unsafe", "With the array disconnect ope
         "Put a two-pole disconnect between the array and the controller.", "NEC 690.13, 690.15")
 declare("bond-count", "hazard", "unsafe", "In the mode {mode} neutral and earth meet {count} times.",
         "Make the bond once, at the source that is active.", "NEC 250.30, 551.54(C)")
+declare("generator-neutral-floating", "code", "unsafe",
+        "The neutral of {equipment} is joined to no earth while it supplies: a fault to a case opens no breaker, and ground-fault devices cannot trip.",
+        "Have neutral and frame joined at the set and nowhere else while it runs, as its maker provides for, and frame and equipment grounding conductor "
+        "with them; the transfer equipment has to switch the neutral.", "NEC 250.20(B), 250.30(A)(1), 250.34, 551.30")
+declare("generator-neutral-not-known", "missing-data", "caution",
+        "Generator {id}: whether its neutral is joined to its frame is not known; the plan draws it joined. Many small sets float, and then a fault to a "
+        "case opens no breaker while the set runs.",
+        "Read the marking, or measure between neutral and frame with the set at rest and unplugged, and say bonded or floating.", "NEC 445.11, 250.34")
 declare("charger-on-own-inverter", "hazard", "unsafe", "{equipment} is fed by the inverter that draws on the bank it charges.",
         "Feed the charger ahead of the inverter.")
 declare("charge-lock-out-missing", "hazard", "unsafe", "{equipment} can charge the lithium bank below {limit} °C.",

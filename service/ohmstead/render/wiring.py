@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from ..electrical.protection.model import Device
 from ..installation.assembly import Drawn
-from ..installation.model import EARTH_POINTS, Equipment, Installation, Ratings
+from ..installation.model import EARTH_POINTS, ISLAND_MODES, Equipment, Installation, Ratings
 from ..plan.model import Plan
 from .layout import heading, item, listed, paragraph, table, word
 from .number import down, exact, least, length, percent_up, up, within
@@ -131,11 +131,15 @@ def installation_lines(installation: Installation | None) -> list[str]:
     for equipment in shown:
         origin = ", there already" if equipment.origin == "existing" else ""
         lines += paragraph(f"{equipment.title}: {equipment.place}{_ratings(equipment.ratings)}{origin}", 2, 2)
-    lines += ["", *paragraph("Neutral and earth meet in one place only:" if installation.bonds else "No neutral in this installation.")]
+    alternating = any(network.kind == "ac" for network in installation.networks)
+    lines += ["", *paragraph("Neutral and earth meet in one place only:" if alternating else "No neutral in this installation.")]
     titles = {equipment.id: equipment.title for equipment in installation.equipment}
     for bond in installation.bonds:
         where = f"off board, by the {bond.at}" if bond.off_board else f"in the {titles.get(bond.at, bond.at).lower()}"
         lines += item(f"  {word(bond.mode)}", where)
+    met = {bond.mode for bond in installation.bonds}
+    lines += [line for mode in installation.modes if alternating and mode not in met and mode not in ISLAND_MODES
+              for line in item(f"  {word(mode)}", "NOWHERE: see the unsafe findings")]
     lines.append("")
     lines += item("DC negative", _negative(installation))
     lines += item("Stays live", f"{listed(installation.always_live)} (label this at the bank disconnect)" if installation.always_live else

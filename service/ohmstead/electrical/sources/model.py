@@ -12,6 +12,8 @@ Outcome = Literal["sized", "nothing-fits"]
 Kind = Literal["shore", "generator", "alternator"]
 Wiring = Literal["120", "120-240"]
 """Output of a generator: one hot at 120 V, or two in opposition with 240 V between them."""
+Neutral = Literal["bonded", "floating", "not-known"]
+"""Whether the neutral of a generator is joined to its frame inside the set."""
 Coupling = Literal["dc-dc", "direct"]
 """How an alternator reaches the bank: through a DC-DC charger, or paralleled through a relay or an isolator."""
 ChargerKind = Literal["inverter-charger", "stand-alone"]
@@ -50,6 +52,7 @@ class Generator(Struct, frozen=True, tag="generator", tag_field="kind"):
     ambient_c: float | None = None
     hours_per_day: float | None = None
     days_per_week: float | None = None
+    neutral: Neutral = "not-known"
 
 
 class Alternator(Struct, frozen=True, tag="alternator", tag_field="kind"):

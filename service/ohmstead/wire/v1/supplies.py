@@ -47,6 +47,7 @@ class GeneratorSupply(Struct, frozen=True, forbid_unknown_fields=True, tag="gene
 
     rated: Annotated[RatedPower | RatedApparentPower, Meta(description="Continuous rating on the plate")]
     wiring: Annotated[Literal["120V", "120-240V"], Meta(description="120V: one hot. 120-240V: two in opposition")] = "120V"
+    neutral: Annotated[Literal["bonded", "floating", "not-known"], Meta(description="Whether its neutral is joined to its frame: bonded, floating, or not known; it is marked on the set, or measured")] = "not-known"
     id: Annotated[SupplyId | None, Meta(description="Name of the supply in findings and answers")] = None
     altitude: Annotated[Altitude | None, Meta(description="Highest place of use")] = None
     ambient: Annotated[AirTemperature | None, Meta(description="Hottest air that the engine takes in")] = None
@@ -176,7 +177,7 @@ def _read(supply: SupplyRequest, door: Door, base: str, name: str) -> model.Requ
         return model.Generator(
             rating=rating, wiring="120-240" if supply.wiring == "120-240V" else "120",
             altitude_m=door.quantity(supply.altitude, "altitude_m", base, "altitude"),
-            ambient_c=door.quantity(supply.ambient, "ambient_c", base, "ambient"), **when)
+            ambient_c=door.quantity(supply.ambient, "ambient_c", base, "ambient"), neutral=supply.neutral, **when)
     return model.Alternator(
         alternator_rating_a=door.quantity(supply.rated, "alternator_rating_a", base, "rated"),
         starter_voltage_v=door.number(supply.starter_voltage, "nominal_voltage_v", base, "starter_voltage"), coupling=supply.coupling,
