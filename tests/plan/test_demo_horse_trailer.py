@@ -46,7 +46,7 @@ WINTER = ALL_YEAR / WIRING + THROUGH_INVERTER + IDLE
 
 DIRECT_W = 12 * 12 + 2 + 90 + 3 * 35 + 40 + 6
 RIPPLE = math.sqrt(1 + 1 / (2 * 0.9**2))  # [computed] at the microwave's power factor of 0.9
-INVERTER_A = 2000 / (0.85 * CUT_OFF)  # 0.85 at full power on a low bank [once]
+INVERTER_A = 3000 / (0.85 * CUT_OFF)  # 0.85 at full power on a low bank [once]
 MAIN_A = INVERTER_A + DIRECT_W / (WIRING * CUT_OFF)
 AIR_C = (108 - 32) / 1.8
 CONDITIONER_A = 1400 / 0.93 / 120
@@ -65,13 +65,15 @@ def test_energy_of_the_heaviest_month(trailer):
 
 
 def test_inverter(trailer):
-    left = 1 - 0.01 * (40 - 25)  # 40 °C [habit], one percent per kelvin above 25 °C [recalled]
+    # The air of the brief, 108 °F, is hotter than the 40 °C of a locker [habit]; one percent per kelvin above 25 °C [recalled].
+    left = 1 - 0.01 * (AIR_C - 25)
     needed_w, needed_va = 1.25 * 1200, 1.25 * 1200 / 0.9
-    assert 1500 * left < needed_w and needed_va <= 2000 * left
+    assert needed_w <= 2000 * left < needed_va <= 3000 * left
+    assert 2000 * (1 - 0.01 * (40 - 25)) >= needed_va  # in a cooler space the next smaller one would do
     sized = trailer.inverter
     assert (sized.continuous_needed_w, sized.apparent_needed_va, sized.surge_needed_va) == near((needed_w, needed_va, 1200 / 0.9))
-    assert (sized.rating.name, sized.rating.inverter_current_a) == ("2000w", near(INVERTER_A))
-    assert sized.rating.ripple_current_a == near(INVERTER_A * RIPPLE) and round(INVERTER_A * RIPPLE, 1) == 285.0
+    assert (sized.rating.name, sized.rating.inverter_current_a) == ("3000w", near(INVERTER_A))
+    assert sized.rating.ripple_current_a == near(INVERTER_A * RIPPLE) and round(INVERTER_A * RIPPLE, 1) == 427.5
 
 
 def test_bank_under_both_conventions_and_within_the_payload(trailer):
@@ -100,7 +102,7 @@ def test_the_lesson_lead_acid_does_not_join_a_lithium_bank(planned_trailer):
     (modules,) = trailer.array.owned
     assert modules.verdict == "refuse"
     codes = {finding.code for finding in case.findings}
-    # 224 A at full power against 200 A of one unit; and no second string when it opens.
+    # 336 A at full power against 200 A of one unit; and no second string when it opens.
     assert {"bank-below-inverter", "single-string", "charge-lock-out-needed"} <= codes
     assert INVERTER_A > 200
 
@@ -108,17 +110,16 @@ def test_the_lesson_lead_acid_does_not_join_a_lithium_bank(planned_trailer):
 def test_main_circuit(circuits):
     main = circuits["bank-main"]
     thermal = max(1.25 * MAIN_A, RIPPLE * MAIN_A)  # larger of, never the product
-    assert main.design_current_a == near(MAIN_A) and round(MAIN_A, 1) == 262.1
+    assert main.design_current_a == near(MAIN_A) and round(MAIN_A, 1) == 374.1
     assert main.thermal_current_a == near(thermal) and thermal == RIPPLE * MAIN_A
-    # Class T: 300, 350 A [once]. NEC 310.16 at 75 °C: 1/0 150 A, 2/0 175 A, which would do.
-    assert 300 < thermal <= 350 == main.device.rating_a
-    assert 2 * 150 < thermal <= 2 * 175
-    # The air of the brief gets to 108 °F, 42.2 °C: 0.87 at 41 to 45 °C [published]. At 90 °C 2/0 195 A, 3/0 225 A; half a metre
-    # is not bundled. Two 2/0 would be protected at 40 °C and are not at 42: 339.3 A.
-    assert 2 * 195 * 0.87 < 350 <= min(2 * 195 * 0.91, 2 * 225 * 0.87)
-    assert (main.conductor.size, main.conductor.sets) == ("3/0", 2)
-    # Table 8: 0.0766 ohm per 1000 ft of 3/0; half a metre out and back.
-    assert main.conductor.drop_v == near(MAIN_A * 2 * 0.5 / 1000 * 0.0766 / 0.3048 / 2)
+    # Class T: 450, 500 A [recalled]. NEC 310.16 at 75 °C: two 4/0, the largest with lugs, 460 A; three 1/0 450 A, three 2/0 525 A.
+    assert 450 < thermal <= 500 == main.device.rating_a
+    assert max(2 * 230, 3 * 150) < thermal <= 3 * 175
+    # The air of the brief gets to 108 °F, 42.2 °C: 0.87 at 41 to 45 °C [published]. At 90 °C 2/0 195 A; half a metre is not bundled.
+    assert 500 <= 3 * 195 * 0.87
+    assert (main.conductor.size, main.conductor.sets) == ("2/0", 3)
+    # Table 8: 0.0967 ohm per 1000 ft of 2/0; half a metre out and back.
+    assert main.conductor.drop_v == near(MAIN_A * 2 * 0.5 / 1000 * 0.0967 / 0.3048 / 3)
 
 
 def test_cables_are_not_taken_cooler_than_the_air(planned_trailer):
@@ -132,9 +133,22 @@ def test_inverter_circuit(circuits):
     inverter = circuits["inverter"]
     thermal = RIPPLE * INVERTER_A
     assert thermal > 1.25 * INVERTER_A and inverter.thermal_current_a == near(thermal)
-    # 4 ft is longer than 24 in: four loaded conductors, 0.80. Two 2/0: 271.4 A in 42 °C, below 285.0 A.
-    assert 2 * 195 * 0.87 * 0.8 < thermal < 300 <= 2 * 225 * 0.87 * 0.8
-    assert (inverter.conductor.size, inverter.conductor.sets, inverter.device.rating_a) == ("3/0", 2, 300)
+    # 4 ft is longer than 24 in: four to six loaded conductors, 0.80. In 42 °C two 4/0 361.9 A, three 2/0 407.2 A, below 427.5 A.
+    assert max(2 * 260, 3 * 195) * 0.87 * 0.8 < thermal < 450 <= 3 * 225 * 0.87 * 0.8
+    assert (inverter.conductor.size, inverter.conductor.sets, inverter.device.rating_a) == ("3/0", 3, 450)
+
+
+def test_the_inverter_is_not_taken_cooler_than_the_air(planned, demo, planned_trailer):
+    """Unless the brief says how hot its space gets."""
+    trailer, case = planned_trailer
+    (said,) = [item for item in case.assumptions if item.name == "inverter_temperature_c"]
+    assert (said.value, said.pointer) == (near(AIR_C), "/site/air_hottest")
+    brief = demo("horse-trailer")
+    cool, case = planned(brief | {"inverter": brief["inverter"] | {"temperature": {"value": 30, "unit": "degC"}}})
+    assert cool.inverter.rating.name == "2000w" and "inverter_temperature_c" not in {item.name for item in case.assumptions}
+    mild, case = planned(brief | {"site": brief["site"] | {"air_hottest": {"value": 35, "unit": "degC"}}})
+    (said,) = [item for item in case.assumptions if item.name == "inverter_temperature_c"]
+    assert said.value == 40 and mild.inverter.rating.name == "2000w"
 
 
 def test_breakaway_brakes_ahead_of_every_switch(trailer, circuits):
@@ -231,6 +245,6 @@ def test_balance_of_a_month(trailer, month, loads):
 
 def test_shunt_and_bond(trailer):
     equipment = {item.id: item for item in trailer.installation.equipment}
-    assert 300 < MAIN_A * 1.5 <= 500 == equipment["shunt"].ratings.current_a  # two thirds without end [recalled]
+    assert 500 < MAIN_A * 1.5 <= 1000 == equipment["shunt"].ratings.current_a  # two thirds without end [recalled]
     bond = next(wire for wire in trailer.installation.conductors if wire.start == "bus-negative.earth")
-    assert (bond.size, bond.sets) == ("3/0", 2)  # NEC 552.10(C)(4)
+    assert (bond.size, bond.sets) == ("2/0", 3)  # NEC 552.10(C)(4)

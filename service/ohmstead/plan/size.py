@@ -118,6 +118,9 @@ def _demand_and_inverter(brief: Brief, nominal: float, case: Case) -> tuple[Dema
         case.note("loads-without-inverter", "/inverter")
         return sum_up(surveyed, request, case), None
     running = surveyed.running
+    if brief.inverter.inverter_temperature_c is None:
+        case.assume_worse("inverter_temperature_c", brief.site.air_hottest_c, "the outside air gets hotter than what is usual for a locker; give the inverter's own "
+                          "hottest air when it lies in a cooler space", cite("common-practice"), "/site/air_hottest")
     asked = InverterRequest(
         running_w=running.running_w, nominal_voltage_v=nominal, running_va=running.running_va, surge_va=running.surge_va,
         largest_load_w=running.largest_ac_w, inverter_temperature_c=brief.inverter.inverter_temperature_c,
