@@ -46,10 +46,15 @@ class AlternatingSide:
             self._supplies()
             self._branches("ac-panel", self._groups(shore_loads, _AHEAD))
             self._charger()
+            mains = [f"main:{supply.id}" for supply in self.supplies]
+            a.rate("transfer-switch", *mains, "breaker-panel-main")
+            # Behind a transfer switch the panel has a main of its own; the mains of the supplies sit ahead of it.
+            a.rate("ac-panel", *(["breaker-panel-main"] if "transfer-switch" in a.equipment else mains))
         if self.inverter is not None:
             self._panel("inverter-panel", "Panel behind the inverter", self.lines[:1], self._groups(inverter_loads), charger=False, feeds_inverter=False)
             self._around_inverter()
             self._branches("inverter-panel", self._groups(inverter_loads))
+            a.rate("inverter-panel", "breaker-inverter-panel")
         self._earth()
 
     def _split(self) -> tuple[list[AlternatingLoad], list[AlternatingLoad]]:
@@ -128,7 +133,7 @@ class AlternatingSide:
             paths = [Path((f"from:{supply.id}-{line}", f"out-{line}"), (self._mode(supply),)) for supply in self.supplies for line in (*self.lines, "neutral")]
             paths += [a.through(f"{name}-earth", "out-earth") for name in names]
             a.add("transfer-switch", "transfer-switch", "Transfer switch, neutral switched", BAY, terminals, paths=tuple(paths), fastening=CLAMP,
-                  generic=True, ratings=Ratings(switches_neutral=True, to_confirm=("switches_neutral", "current")))
+                  generic=True, ratings=Ratings(switches_neutral=True, poles=len(self.lines) + 1, to_confirm=("switches_neutral", "current")))
             self._wires_to_panel()
         for supply in self.supplies:
             self._supply(supply, several)

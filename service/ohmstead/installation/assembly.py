@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from msgspec.structs import replace
+
 from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.conductors.model import End as Landing
 from ..electrical.conductors.model import Run
@@ -88,6 +90,14 @@ class Assembly:
     def through(self, a: str, b: str, *, opens: bool = False, modes: tuple[Mode, ...] | None = None) -> Path:
         """A path inside equipment, closed in every mode unless told otherwise."""
         return Path((a, b), self.modes if modes is None else modes, opens)
+
+    def rate(self, id: str, *devices: str) -> None:
+        """Write down the current that a piece of equipment has to carry: what the largest of these devices lets through, as far as they are there."""
+        found = [self.equipment[device].ratings.current_a for device in devices if device in self.equipment]
+        if id in self.equipment and found:
+            ratings = self.equipment[id].ratings
+            confirm = ratings.to_confirm if "current" in ratings.to_confirm else (*ratings.to_confirm, "current")
+            self.equipment[id] = replace(self.equipment[id], ratings=replace(ratings, current_a=max(found), to_confirm=confirm))
 
     def wire(
         self, start: str, end: str, function: Function, sized: Sized | None, length_m: float, *, size: str | None = None, sets: int = 1,

@@ -98,6 +98,7 @@ def _panel(side: DirectSide, loads: list[DirectLoad]) -> None:
         fault = side.behind(fault, feeder.sized, a.length("dc-feeder"))
         limit = left_of_drop(a.case.assume("drop_limit_direct"), a.case.assume("drop_limit_total"), feeder.sized.conductor.drop_fraction)
         lowest = feeder.sized.load_voltage_v
+    a.rate("dc-panel", "fuse-dc-panel")
     for load in loads:
         _branch(side, load, "dc-panel", "direct-current panel", side.direct_current(load.power_w), side.network, needs.nominal_v, fault, limit, lowest)
 
@@ -176,6 +177,7 @@ def _converter(side: DirectSide, voltage: float, loads: list[DirectLoad]) -> Non
             a.wire(f"{panel}.negative", f"{name}.out-negative", "dc-negative", sized, length),
         ]
         wires += a.earth.case(f"{panel}.case", sized, "dc-feeder")
+        a.rate(panel, f"fuse-{name}-out")
     a.draw(f"{name}-out", "dc-feeder", network.id, wires, sized, source, source_at=("from",),
            protected_by=(Protection(f"fuse-{name}-out", "from"),) if wires else (), titles=(f"converter to {voltage:g} V", title))
     for load in loads:

@@ -56,7 +56,8 @@ def _draw_array(side: DirectSide, number: int, group: Group) -> None:
             positive, negative = f"combiner-{number}", f"combiner-{number}-return"
             for id, function in ((positive, "dc-positive"), (negative, "dc-negative")):
                 a.add(id, "combiner", f"Combiner {number}" if function == "dc-positive" else f"Combiner {number}, return", "roof", [("out", function), *((stud, function) for stud in studs)],
-                      paths=tuple(a.through("out", stud, opens=fuse.required and function == "dc-positive") for stud in studs), generic=True, fastening=None)
+                      paths=tuple(a.through("out", stud, opens=fuse.required and function == "dc-positive") for stud in studs), generic=True, fastening=None,
+                      ratings=Ratings(current_a=strings.conductor_current_a, highest_voltage_v=strings.cold_v, to_confirm=("current", "voltage")))
             for string in range(1, count + 1):
                 wires.append(a.wire(f"array-{number}-{string}.positive", f"{positive}.string-{string}", "dc-positive", sized, length))
                 wires.append(a.wire(f"array-{number}-{string}.negative", f"{negative}.string-{string}", "dc-negative", sized, length))

@@ -178,8 +178,8 @@ class DirectSide:
         ratings = Ratings(current_a=self._made("bus_bar_ratings", self.main_sized), to_confirm=("current",))
         self.a.add(id, "bus-bar", title, BAY, [(stud, function) for stud in studs], paths=paths, fastening=LARGE_STUD, generic=True, ratings=ratings)
 
-    def _made(self, table: str, sized: Sized) -> float | None:
-        """Smallest rating made that the circuit's device protects; None, and said, when none is."""
+    def _made(self, table: str, sized: Sized) -> float:
+        """Smallest rating made that the circuit's device protects; where none is, which is said, what the device lets through."""
         needed = sized.device.rating_a if sized.device is not None else sized.thermal_current_a
         return self._first(table, "rating_a", needed)
 
@@ -188,23 +188,24 @@ class DirectSide:
         equipment = self.a.equipment
         ratings = [equipment[fuse].ratings.current_a for fuse in fuses if fuse in equipment]
         if ratings:
-            rated = replace(equipment[switch].ratings, current_a=self._first("switch_ratings", "rating_a", max(ratings)))
+            rated = replace(equipment[switch].ratings, current_a=self._first("switch_ratings", "rating_a", max(ratings)), highest_voltage_v=self.network.highest_v)
             equipment[switch] = replace(equipment[switch], ratings=rated)
 
-    def _shunt(self) -> float | None:
+    def _shunt(self) -> float:
         return self._first("shunt_ratings", "rating_a", shunt_needed(self.total, self.a.case.assume("shunt_share")))
 
-    def _first(self, name: str, column: str, needed: float) -> float | None:
+    def _first(self, name: str, column: str, needed: float) -> float:
+        """Smallest rating made at or above what is needed; where the usual ones end, which is said, what is needed itself."""
         table = self.a.case.library.tables[name]
         row = table.first_at_least(column, needed)
         if row < table.rows:
             rated = table.columns["voltage_v"][row] if "voltage_v" in table.columns else None
             if rated is not None and not at_least(rated, self.network.highest_v):
                 self.a.case.note("switch-voltage-low", "", what=_NAMED[name], rated=float(rated), highest=float(self.network.highest_v))
-                return None
+                return needed
             return table.columns[column][row]
         self.a.case.note("rating-beyond-series", "", what=_NAMED[name], needed=float(needed), largest=float(table.columns[column][-1]))
-        return None
+        return needed
 
     # -- what hangs on the bus bars -------------------------------------------------------------------
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from ..electrical.protection.model import Device
 from ..installation.assembly import Drawn
-from ..installation.model import EARTH_POINTS, ISLAND_MODES, Equipment, Installation, Ratings
+from ..installation.model import EARTH_POINTS, ISLAND_MODES, Equipment, Installation
 from ..plan.model import Plan
 from .layout import heading, item, listed, paragraph, table, word
 from .number import down, exact, least, length, percent_up, up, within
@@ -15,6 +15,8 @@ from .verdicts import stands_in_the_way
 _SWITCHES = ("disconnect", "load-disconnect", "array-disconnect", "transfer-switch", "shunt", "battery-monitor", "management-gateway")
 _ELSEWHERE = ("battery-unit", "fuse", "breaker", "array-string", "dc-load", "always-live-load", "ac-load", "chassis", "grounding-electrode")
 """Kinds that stand in other sections, or that nobody buys for this."""
+_CARRIES = ("disconnect", "load-disconnect", "array-disconnect", "transfer-switch", "shunt", "bus-bar", "combiner", "ac-panel", "dc-panel")
+"""Kinds that only carry a current, so that a larger one will do; a larger charger or inverter asks for other cables."""
 _COLUMNS = ("<circuit", "design", "<conductor", "<one way", "<device", "drop", "at load")
 
 
@@ -130,7 +132,7 @@ def installation_lines(installation: Installation | None) -> list[str]:
     shown += [item for item in installation.equipment if item.kind not in (*_SWITCHES, *_ELSEWHERE)]
     for equipment in shown:
         origin = ", there already" if equipment.origin == "existing" else ""
-        lines += paragraph(f"{equipment.title}: {equipment.place}{_ratings(equipment.ratings)}{origin}", 2, 2)
+        lines += paragraph(f"{equipment.title}: {equipment.place}{_ratings(equipment)}{origin}", 2, 2)
     alternating = any(network.kind == "ac" for network in installation.networks)
     lines += ["", *paragraph("Neutral and earth meet in one place only:" if alternating else "No neutral in this installation.")]
     titles = {equipment.id: equipment.title for equipment in installation.equipment}
@@ -159,10 +161,10 @@ def _negative(installation: Installation) -> str:
     return "not grounded: joined to no earth"
 
 
-def _ratings(ratings: Ratings) -> str:
-    known = []
+def _ratings(equipment: Equipment) -> str:
+    ratings, known = equipment.ratings, []
     if ratings.current_a is not None:
-        known.append(f"{least(ratings.current_a)} A")
+        known.append(f"{'at least ' if equipment.kind in _CARRIES and equipment.generic else ''}{least(ratings.current_a)} A")
     if ratings.voltage_v is not None:
         known.append(f"{exact(ratings.voltage_v)} V")
     if ratings.highest_voltage_v is not None:
