@@ -67,6 +67,8 @@ drop_v                | ΔU     | V    | voltage drop at the design current
 drop_fraction         | u      | 1    | voltage drop over nominal voltage
 drop_limit            | umax   | 1    | allowed voltage drop over nominal voltage
 drop_limit_total      | utot   | 1    | allowed voltage drop of feeder and branch together over nominal voltage
+feeder_drop_share     | kF     | 1    | share of the drop of feeder and branch together that the feeders may take
+feeder_run_m          | LF     | m    | one-way length of the feeders that are still ahead, this one among them
 drop_limit_v          | ΔUmax  | V    | allowed voltage drop
 resistance_needed_ohm_per_km | R′ | ohm/km | largest resistance per length that keeps the drop allowed
 load_voltage_v        | Vload  | V    | voltage at the load on the lowest source voltage

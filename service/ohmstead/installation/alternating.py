@@ -5,9 +5,11 @@ from __future__ import annotations
 from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.sources.model import Supply
 from .assembly import BAY, CLAMP, PANEL, Assembly
+from .drops import Ahead, behind, branch_limit, feeder_limit, worst
 from .formulas import alternating_current, between_legs, generator_conductor_current, inlet_current, output_current, pass_through_current, summed_va
 from .model import ISLAND_MODES, Bond, Function, Mode, Network, Path, Protection, Ratings
 from .needs import AlternatingLoad, Needs, mode_of
+
 _AHEAD = "shore-receptacles"
 """Receptacle circuits ahead of the inverter: others than those behind it, so they need names of their own."""
 
@@ -25,6 +27,8 @@ class AlternatingSide:
         self.voltage = voltage
         self.lines: tuple[Function, ...] = ("line-1", "line-2")[:legs]  # type: ignore[assignment]
         self.network = Network("ac", "ac", voltage, voltage)
+        self.at_panel: Ahead | None = None
+        self.at_inverter_panel: Ahead | None = None
         self.network_240 = Network("ac-240", "ac", voltage, between_legs(voltage)) if legs == 2 else self.network
 
     def place(self) -> None:
@@ -44,7 +48,7 @@ class AlternatingSide:
         if self.supplies:
             self._panel("ac-panel", "Alternating-current panel", self.lines, self._groups(shore_loads, _AHEAD), charger=True, feeds_inverter=self.inverter is not None)
             self._supplies()
-            self._branches("ac-panel", self._groups(shore_loads, _AHEAD))
+            self._branches("ac-panel", self._groups(shore_loads, _AHEAD), self.at_panel)
             self._charger()
             mains = [f"main:{supply.id}" for supply in self.supplies]
             a.rate("transfer-switch", *mains, "breaker-panel-main")
@@ -53,7 +57,7 @@ class AlternatingSide:
         if self.inverter is not None:
             self._panel("inverter-panel", "Panel behind the inverter", self.lines[:1], self._groups(inverter_loads), charger=False, feeds_inverter=False)
             self._around_inverter()
-            self._branches("inverter-panel", self._groups(inverter_loads))
+            self._branches("inverter-panel", self._groups(inverter_loads), self.at_inverter_panel)
             a.rate("inverter-panel", "breaker-inverter-panel")
         self._earth()
 
@@ -134,21 +138,24 @@ class AlternatingSide:
             paths += [a.through(f"{name}-earth", "out-earth") for name in names]
             a.add("transfer-switch", "transfer-switch", "Transfer switch, neutral switched", BAY, terminals, paths=tuple(paths), fastening=CLAMP,
                   generic=True, ratings=Ratings(switches_neutral=True, poles=len(self.lines) + 1, to_confirm=("switches_neutral", "current")))
-            self._wires_to_panel()
-        for supply in self.supplies:
-            self._supply(supply, several)
+        after = (("ac-feeder",) if several else ()) + (("ac-feeder", "inverter-ac") if self.inverter is not None else ())
+        self.at_panel = worst(*(self._supply(supply, several, after) for supply in self.supplies))
+        if several:
+            self._wires_to_panel(after[1:])
 
     def _mode(self, supply: Supply) -> Mode:
         return mode_of(supply, self.needs.supplies)
 
-    def _supply(self, supply: Supply, several: bool) -> None:
+    def _supply(self, supply: Supply, several: bool, after: tuple[str, ...]) -> Ahead | None:
+        """An inlet or a generator with its cable; what that takes of the drop. `after` are the classes of the feeders behind it."""
         a, side, mode, id = self.a, supply.alternating, self._mode(supply), f"supply:{supply.id}"
         own = [(line, line) for line in self.lines[: int(side.legs)]]
         terminals = [*own, ("neutral", "neutral"), ("earth", "earth")]
         if supply.kind == "shore":
             a.add(id, "shore-inlet", "Shore inlet", "outside wall", terminals, fastening=CLAMP, generic=True, ratings=Ratings(current_a=side.supply_breaker_a))
             # The site's breaker guards inlet and cord, so they carry what it lets through, whatever is programmed.
-            sized, source = a.size("shore-inlet", self._feeds(supply), self._net(side.legs), None, nominal_v=self.voltage)
+            sized, source = a.size("shore-inlet", self._feeds(supply), self._net(side.legs), None, nominal_v=self.voltage,
+                                   drop_limit=feeder_limit(a, "shore-inlet", None, after))
         else:
             neutral = self.needs.neutrals.get(supply.id, "not-known")
             if neutral == "not-known":
@@ -158,7 +165,8 @@ class AlternatingSide:
                   ratings=Ratings(current_a=side.generator_current_a, to_confirm=("neutral_bond",) if neutral == "not-known" else ()))
             # A programmed limit protects nothing, so the conductors follow the rating of the set.
             current = generator_conductor_current(a.case.constant("generator_conductor_factor"), side.generator_current_a)
-            sized, source = a.size("generator-feeder", current, self._net(side.legs), None, nominal_v=self.voltage, continuous=False)
+            sized, source = a.size("generator-feeder", current, self._net(side.legs), None, nominal_v=self.voltage, continuous=False,
+                                   drop_limit=feeder_limit(a, "generator-feeder", None, after))
         if supply.kind == "shore":
             a.bonds.append(Bond(mode, "site", off_board=True))
         elif a.equipment[id].paths:
@@ -180,6 +188,7 @@ class AlternatingSide:
             wires.append(a.wire(f"{id}.earth", f"{target}.{prefix}earth", "earth", sized, length, size=sized.grounding_size))
         a.draw(id, circuit_class, self._net(side.legs).id, wires, sized, source, source_at=("from",), protected_by=protected,
                unprotected_why="the site's or the generator's own breaker guards the source end" if wires else "", titles=(supply.kind, "panel"))
+        return behind(None, sized)
 
     def _feeds(self, supply: Supply) -> float:
         """Continuous current that a supply can send into the panel: by the site's breaker, or by the generator's rating."""
@@ -187,11 +196,13 @@ class AlternatingSide:
         most = side.generator_current_a if side.supply_breaker_a is None else side.supply_breaker_a
         return inlet_current(self.a.case.assume("continuous_share"), most)
 
-    def _wires_to_panel(self) -> None:
+    def _wires_to_panel(self, after: tuple[str, ...]) -> None:
         a = self.a
         largest = max(self.supplies, key=lambda supply: float(self._feeds(supply)))
         side = largest.alternating
-        sized, source = a.size("ac-feeder", self._feeds(largest), self._net(side.legs), None, nominal_v=self.voltage)
+        sized, source = a.size("ac-feeder", self._feeds(largest), self._net(side.legs), None, nominal_v=self.voltage,
+                               drop_limit=feeder_limit(a, "ac-feeder", self.at_panel, after), lowest_v=self._volts(self.at_panel))
+        self.at_panel = behind(self.at_panel, sized)
         wires: list[str] = []
         if sized.outcome == "sized":
             self._seated("breaker-panel-main", sized, "ac-panel", "main", poles=int(side.legs))
@@ -202,6 +213,9 @@ class AlternatingSide:
                protected_by=(Protection("breaker-panel-main", "to"),) if wires else (),
                unprotected_why="each supply's main breaker stands ahead of the transfer switch" if wires else "", titles=("transfer switch", "panel"))
 
+    def _volts(self, ahead: Ahead | None) -> float | None:
+        return None if ahead is None else ahead.voltage_v
+
     def _net(self, legs: float) -> Network:
         return self.network_240 if int(legs) == 2 else self.network
 
@@ -209,17 +223,21 @@ class AlternatingSide:
 
     def _around_inverter(self) -> None:
         a, rating = self.a, self.inverter
-        through = None
+        through, ahead = None, self.at_panel
         if self.supplies:
             limit = max((supply.alternating.supply_limit_a for supply in self.supplies), key=float)
             through = limit
             if rating.transfer_rating_a is not None:
                 through = pass_through_current(limit, a.case.assume("continuous_share"), rating.transfer_rating_a)
-            self._branch("inverter-feed", "ac-feeder", "ac-panel", "feed-inverter", "inverter", ("line-in", "neutral-in", "earth-in"), through, True, "inverter",
-                         device_limit_a=rating.transfer_rating_a)
+            feed = self._branch("inverter-feed", "ac-feeder", "ac-panel", "feed-inverter", "inverter", ("line-in", "neutral-in", "earth-in"), through, True, "inverter",
+                         device_limit_a=rating.transfer_rating_a, drop_limit=feeder_limit(a, "ac-feeder", self.at_panel, ("inverter-ac",)),
+                         ahead=self.at_panel)
+            ahead = behind(ahead, feed)
         made = alternating_current(rating.inverter_rating_va, self.voltage)
         current = made if through is None else output_current(made, through)
-        sized, source = a.size("inverter-ac", current, self.network, None, nominal_v=self.voltage)
+        sized, source = a.size("inverter-ac", current, self.network, None, nominal_v=self.voltage,
+                               drop_limit=feeder_limit(a, "inverter-ac", ahead), lowest_v=self._volts(ahead))
+        self.at_inverter_panel = behind(ahead, sized)
         wires: list[str] = []
         if sized.outcome == "sized":
             self._seated("breaker-inverter-panel", sized, "inverter-panel", "main", poles=1)
@@ -234,13 +252,15 @@ class AlternatingSide:
                unprotected_why="the inverter limits its own current and the breaker of its feed limits what passes through" if wires else "",
                titles=("inverter", "panel behind the inverter"))
 
-    def _branches(self, panel: str, groups: dict[str, list[AlternatingLoad]]) -> None:
+    def _branches(self, panel: str, groups: dict[str, list[AlternatingLoad]], ahead: Ahead | None) -> None:
         a = self.a
+        limit = branch_limit(a, "ac-branch", ahead)
         for id, loads in groups.items():
             title = ", ".join(load.id for load in loads)
             a.add(f"load:{id}", "ac-load", title, "living space", (("line", "line-1"), ("neutral", "neutral"), ("earth", "earth")), fastening=None)
             current = alternating_current(summed_va(*(load.apparent_va for load in loads)), self.voltage)
-            self._branch(f"ac:{id}", "ac-branch", panel, f"c:{id}", f"load:{id}", ("line", "neutral", "earth"), current, any(load.continuous for load in loads), title)
+            self._branch(f"ac:{id}", "ac-branch", panel, f"c:{id}", f"load:{id}", ("line", "neutral", "earth"), current, any(load.continuous for load in loads), title,
+                         drop_limit=limit, ahead=ahead)
 
     def _has_charger(self) -> bool:
         return any(supply.charger is not None and supply.charger.kind == "stand-alone" for supply in self.supplies)
@@ -249,14 +269,17 @@ class AlternatingSide:
         """A stand-alone charger hangs on the panel ahead of the inverter, so that no inverter feeds its own charger."""
         if self._has_charger():
             current = max((supply.alternating.charger_input_a for supply in self.supplies), key=float)
-            self._branch("ac-charger", "ac-branch", "ac-panel", "feed-charger", "charger", ("line", "neutral", "earth"), current, True, "charger")
+            self._branch("ac-charger", "ac-branch", "ac-panel", "feed-charger", "charger", ("line", "neutral", "earth"), current, True, "charger",
+                         drop_limit=branch_limit(self.a, "ac-branch", self.at_panel), ahead=self.at_panel)
 
     def _branch(
         self, id: str, circuit_class: str, panel: str, out: str, target: str, ends: tuple[str, str, str], current_a: float, continuous: bool,
-        title: str, device_limit_a: float | None = None,
-    ) -> None:
+        title: str, device_limit_a: float | None = None, drop_limit: float | None = None, ahead: Ahead | None = None,
+    ) -> Sized:
+        """A circuit from an outlet of a panel; `ahead` is what is taken of the drop before it begins."""
         a = self.a
-        sized, source = a.size(circuit_class, current_a, self.network, None, nominal_v=self.voltage, continuous=continuous, device_limit_a=device_limit_a)
+        sized, source = a.size(circuit_class, current_a, self.network, None, nominal_v=self.voltage, continuous=continuous, device_limit_a=device_limit_a,
+                               drop_limit=drop_limit, lowest_v=self._volts(ahead))
         wires: list[str] = []
         if sized.outcome == "sized":
             self._seated(f"breaker-{id}", sized, panel, title, poles=1)
@@ -268,6 +291,7 @@ class AlternatingSide:
             ]
         a.draw(id, circuit_class, "ac", wires, sized, source, source_at=("from",),
                protected_by=(Protection(f"breaker-{id}", "from"),) if wires else (), titles=(panel.replace("-", " "), title))
+        return sized
 
     def _seated(self, id: str, sized: Sized, panel: str, what: str, poles: int) -> None:
         found = sized.device

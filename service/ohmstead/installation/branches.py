@@ -11,7 +11,8 @@ from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.faults.model import Fault
 from ..working import at_most
 from .assembly import BANK, BAY, PANEL
-from .formulas import converter_input, left_of_drop, node_sum, panel_current, summed_w
+from .drops import behind, branch_limit, feeder_limit
+from .formulas import converter_input, node_sum, panel_current, summed_w
 from .model import Network, Protection, Ratings
 from .needs import DirectLoad
 
@@ -92,12 +93,13 @@ def _panel(side: DirectSide, loads: list[DirectLoad]) -> None:
     running = side.direct_current(needs.direct_running_w)
     feeder = side.feed("dc-panel", "dc-feeder", "dc-panel", "dc-panel.positive", "dc-panel.negative",
                        together if running is None else panel_current(together, running), "direct-current panel",
-                       through=("load-disconnect.a-panel", "load-disconnect.b-panel"), case="dc-panel.case")
-    fault, limit, lowest = side.bus_fault, None, None
-    if feeder.sized.outcome == "sized":
+                       through=("load-disconnect.a-panel", "load-disconnect.b-panel"), case="dc-panel.case",
+                       drop_limit=feeder_limit(a, "dc-feeder", None))
+    fault, ahead, lowest = side.bus_fault, behind(None, feeder.sized), None
+    if ahead is not None:
         fault = side.behind(fault, feeder.sized, a.length("dc-feeder"))
-        limit = left_of_drop(a.case.assume("drop_limit_direct"), a.case.assume("drop_limit_total"), feeder.sized.conductor.drop_fraction)
-        lowest = feeder.sized.load_voltage_v
+        lowest = ahead.voltage_v
+    limit = branch_limit(a, "dc-branch", ahead)
     a.rate("dc-panel", "fuse-dc-panel")
     for load in loads:
         _branch(side, load, "dc-panel", "direct-current panel", side.direct_current(load.power_w), side.network, needs.nominal_v, fault, limit, lowest)

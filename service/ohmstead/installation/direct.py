@@ -211,12 +211,12 @@ class DirectSide:
 
     def feed(
         self, id: str, circuit_class: str, landing: str, target: str, negative: str, current_a: float, title: str, *,
-        both_ways: bool = False, ripple: float | None = None, through: tuple[str, str] | None = None, case: str | None = None,
+        both_ways: bool = False, ripple: float | None = None, through: tuple[str, str] | None = None, case: str | None = None, drop_limit: float | None = None,
     ) -> Drawn:
         """A circuit from the bus bars with its device at the bus bar; `through` are the studs of a switch behind it, `case` is a metal case to ground."""
         a = self.a
         sized, source = a.size(circuit_class, current_a, self.network, self.bus_fault, both_ways=both_ways, ripple_power_factor=ripple,
-                               nominal_v=self.needs.nominal_v, lowest_v=self.bus_lowest_v)
+                               nominal_v=self.needs.nominal_v, lowest_v=self.bus_lowest_v, drop_limit=drop_limit)
         wires: list[str] = []
         if sized.outcome == "sized" and a.device(f"fuse-{id}", sized, BAY, title):
             length, piece = a.length(circuit_class), a.piece(circuit_class, 2 if through is None else 3)

@@ -186,13 +186,66 @@ def inlet_current(continuous_share: float, supply_breaker_a: float) -> float:
     return continuous_share * supply_breaker_a
 
 
-@formula("drop_limit", cite=cite("nec-chapters-1-4", "210.19(A) and 215.2(A) informational notes"))
+_NOTES = cite("nec-chapters-1-4", "210.19(A) and 215.2(A) informational notes")
+
+
+@formula("drop_limit", cite=_NOTES)
 def left_of_drop(drop_limit: float, drop_limit_total: float, drop_fraction: float) -> float:
-    """Drop that a branch may have behind a feeder: its own limit, or what the feeder leaves of the two together.
+    """Drop that a branch may have behind its feeders: its own limit, or what they leave of the drop of all together.
+
+    The total is not less than the limit of one circuit, where somebody allows that more.
 
     Valid: drops on one nominal voltage. Neglects: loads that do not run together. Errs: low.
 
-    >>> round(left_of_drop(0.03, 0.05, 0.025), 9)
-    0.025
+    >>> round(left_of_drop(0.03, 0.05, 0.025), 9), round(left_of_drop(0.1, 0.05, 0.04), 9)
+    (0.025, 0.06)
     """
-    return min(drop_limit, drop_limit_total - drop_fraction)
+    return min(drop_limit, max(drop_limit, drop_limit_total) - drop_fraction)
+
+
+@formula("drop_limit", cite=_NOTES)
+def feeders_drop(drop_limit: float, drop_limit_total: float, feeder_drop_share: float) -> float:
+    """Drop that all feeders ahead of a branch may have together: the limit of one circuit, or their share of the total.
+
+    Valid: feeders in series. Neglects: nothing. Errs: low.
+
+    >>> feeders_drop(0.03, 0.05, 0.4), feeders_drop(0.01, 0.05, 0.6)
+    (0.02, 0.01)
+    """
+    return min(drop_limit, feeder_drop_share * max(drop_limit, drop_limit_total))
+
+
+@formula("drop_limit", cite=cite("design-arithmetic", "by length"))
+def share_by_length(drop_limit: float, drop_fraction: float, run_m: float, feeder_run_m: float) -> float:
+    """Drop that one of several feeders in series may have: its part by length of what those ahead of it leave.
+
+    Valid: `feeder_run_m` is the length of this one and of those behind it. Neglects: that currents differ. Errs: either.
+
+    >>> share_by_length(0.03, 0.01, 3.0, 6.0)
+    0.01
+    """
+    return (drop_limit - drop_fraction) * run_m / feeder_run_m
+
+
+@formula("drop_fraction", cite=cite("design-arithmetic", "sum"))
+def summed_drop(*drop_fraction: float) -> float:
+    """Drop of circuits in series.
+
+    Valid: drops on one nominal voltage. Neglects: loads that do not run together. Errs: high.
+
+    >>> summed_drop(0.25, 0.5)
+    0.75
+    """
+    return sum(drop_fraction)
+
+
+@formula("feeder_run_m", cite=cite("design-arithmetic", "sum"))
+def summed_run(*run_m: float) -> float:
+    """Length of runs in series.
+
+    Valid: any. Neglects: nothing. Errs: exact.
+
+    >>> summed_run(5.0, 3.0)
+    8.0
+    """
+    return sum(run_m)

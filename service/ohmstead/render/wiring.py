@@ -38,7 +38,7 @@ def schedule_lines(plan: Plan) -> list[str]:
     lines += paragraph("Lengths are one way: two conductors run along each. Conductors are copper, one of the size for each pole unless a number stands "
                        "before it. `for ... A` is what conductor and device are sized for: the design current with continuous duty and ripple. Drop is "
                        "of this run alone, out and back, without joints, fuses and switches; at load is what is left when the bank is at its "
-                       "lowest and the direct-current runs ahead of this one are fully loaded; alternating current is reckoned from its nominal voltage. "
+                       "lowest and the runs ahead of this one are fully loaded; alternating current is reckoned from the nominal voltage of its source. "
                        "A grounding conductor runs beside its circuit, from the metal case to the panel, unless another place is named.")
     lines.append("")
     equipment = {item.id: item for item in plan.installation.equipment}
