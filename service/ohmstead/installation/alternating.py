@@ -6,7 +6,7 @@ from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.sources.model import Supply
 from .assembly import BAY, CLAMP, PANEL, Assembly
 from .drops import Ahead, behind, branch_limit, feeder_limit, worst
-from .formulas import alternating_current, between_legs, generator_conductor_current, inlet_current, output_current, pass_through_current, summed_va
+from .formulas import alternating_current, at_rating, between_legs, generator_conductor_current, inlet_current, output_current, pass_through_current, summed_va
 from .model import ISLAND_MODES, Bond, Function, Mode, Network, Path, Protection, Ratings
 from .needs import AlternatingLoad, Needs, mode_of
 
@@ -268,7 +268,9 @@ class AlternatingSide:
     def _charger(self) -> None:
         """A stand-alone charger hangs on the panel ahead of the inverter, so that no inverter feeds its own charger."""
         if self._has_charger():
-            current = max((supply.alternating.charger_input_a for supply in self.supplies), key=float)
+            current = max(
+                (at_rating(supply.alternating.charger_input_a, supply.charger.charger_current_a, supply.charging.charger_setting_a)
+                 for supply in self.supplies if supply.charger is not None), key=float)
             self._branch("ac-charger", "ac-branch", "ac-panel", "feed-charger", "charger", ("line", "neutral", "earth"), current, True, "charger",
                          drop_limit=branch_limit(self.a, "ac-branch", self.at_panel), ahead=self.at_panel)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from ..electrical.array.model import Group
 from ..electrical.conductors.formulas import charging_voltage_bound
 from .assembly import BAY
+from .formulas import at_rating
 from .model import Network, Protection, Ratings
 
 if TYPE_CHECKING:
@@ -105,7 +106,8 @@ def draw_alternators(side: DirectSide) -> None:
                   paths=(a.through("negative", "frame"),), origin="existing", verdict="keep")
             a.add("alternator", "alternator", "Alternator", "engine bay", (("ignition", "control"),), origin="existing", verdict="keep", fastening=None)
         starter = next(network for network in a.networks if network.id == "starter")
-        sized, source = a.size("dc-dc-input", dc_dc.dc_dc_input_a, starter, None, nominal_v=needs.starter_voltage_v, lowest_v=dc_dc.alternator_voltage_v)
+        drawn = at_rating(dc_dc.dc_dc_input_a, supply.charger.charger_current_a, supply.charging.charger_setting_a)
+        sized, source = a.size("dc-dc-input", drawn, starter, None, nominal_v=needs.starter_voltage_v, lowest_v=dc_dc.alternator_voltage_v)
         wires: list[str] = []
         if sized.outcome == "sized" and a.device(f"fuse-{feed}", sized, "engine bay", "DC-DC charger input"):
             length = a.length("dc-dc-input")
@@ -118,5 +120,5 @@ def draw_alternators(side: DirectSide) -> None:
                 wires.append(a.wire(f"{id}.case", "starter-battery.frame", "earth", sized, length, size=a.earth.on_stud(sized.grounding_size)))
         a.draw(feed, "dc-dc-input", "starter", wires, sized, source, source_at=("from",),
                protected_by=(Protection(f"fuse-{feed}", "from"),) if wires else (), titles=("starter battery", "DC-DC charger"))
-        side.feed(id, "dc-dc-output", id, f"{id}.out-positive", f"{id}.out-negative", supply.charging.charger_setting_a, "DC-DC charger", case=f"{id}.case")
+        side.feed(id, "dc-dc-output", id, f"{id}.out-positive", f"{id}.out-negative", supply.charger.charger_current_a, "DC-DC charger", case=f"{id}.case")
         a.lead("alternator.ignition", f"{id}.enable", "ignition", acts_on=(id,), fuse_a=a.case.constant("sensing_fuse_a"))

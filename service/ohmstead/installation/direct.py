@@ -8,6 +8,7 @@ from ..electrical.conductors.formulas import current_from_power, loop_resistance
 from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.faults.model import Fault
 from ..electrical.faults.sizing import behind_cable
+from ..electrical.sources.model import Supply
 from ..working import at_least
 from . import branches
 from .assembly import BANK, BAY, LARGE_STUD, PANEL, Assembly, Drawn
@@ -19,6 +20,11 @@ from .needs import Needs
 _NAMED = {"switch_ratings": "battery switches", "bus_bar_ratings": "bus bars", "shunt_ratings": "shunts"}
 _COLD_C = 20.0
 """Conductor temperature for fault currents: a cold cable passes more."""
+
+
+def _most(supply: Supply) -> float:
+    """Current that a supply can charge with, whatever is programmed; without a charger what the bank takes."""
+    return supply.charging.charger_setting_a if supply.charger is None else supply.charger.charger_current_a
 
 
 class DirectSide:
@@ -148,11 +154,17 @@ class DirectSide:
                 self.a.wire(f"unit-{number}.negative", f"unit-{number + 1}.positive", "dc-positive", sized, self.a.length("bank-unit"))
 
     def _total(self) -> float:
-        """The larger of everything that can be drawn at once and everything that can be charged at once."""
+        """The larger of everything that can be drawn at once and everything that can be charged at once.
+
+        Chargers count with their ratings, since a setting protects nothing; of the alternating-current supplies one is connected at a time.
+        """
         needs, case = self.needs, self.a.case
         drawn = [value for value in (needs.inverter_current_a, self.direct_current(needs.direct_running_w)) if value is not None]
         charging = [group.controller.output_rating_a for group in needs.groups for _ in range(int(group.controllers))]
-        charging += [supply.charging.charger_setting_a for supply in needs.supplies if supply.charging is not None]
+        rated = [(supply, _most(supply)) for supply in needs.supplies if supply.charging is not None]
+        alternating = [most for supply, most in rated if supply.alternating is not None]
+        charging += [max(alternating)] if alternating else []
+        charging += [most for supply, most in rated if supply.alternating is None]
         out = node_sum(*drawn) if drawn else case.chosen(0.001, "current_a", "nothing draws on the bank")
         return larger_current(out, node_sum(*charging)) if charging else out
 

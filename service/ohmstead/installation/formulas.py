@@ -102,6 +102,18 @@ def output_current(inverter_current_a: float, current_a: float) -> float:
     return max(inverter_current_a, current_a)
 
 
+@formula("current_a", cite=cite("design-arithmetic", "proportion"))
+def at_rating(current_a: float, charger_current_a: float, charger_setting_a: float) -> float:
+    """Input current of a charger at its rated output, from the one at its setting: a setting protects no cable.
+
+    Valid: the same voltages. Neglects: the change of efficiency. Errs: either.
+
+    >>> at_rating(5.0, 40.0, 20.0)
+    10.0
+    """
+    return current_a * charger_current_a / charger_setting_a
+
+
 @formula("shunt_rating_a", cite=cite("common-practice", "shunts loaded to two thirds without end"))
 def shunt_needed(current_a: float, shunt_share: float) -> float:
     """Rating of a shunt that carries a current without end.
