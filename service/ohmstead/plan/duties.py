@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from ..installation.needs import Needs
-from ..reference.case import Case
+from ..reference.case import Case, no_less
 from ..reference.practices import Practice
 from ..working import at_least, at_most
 from .model import Brief
@@ -44,6 +44,6 @@ def remark_duties(practice: Practice, needs: Needs, brief: Brief, case: Case) ->
     for duty in practice.duties:
         if CONDITIONS[duty.when](needs, case):
             case.note(
-                duty.code, duty.pointer, voltage=_coldest_string_v(needs), highest=float(needs.bank.voltages.highest_v),
+                duty.code, duty.pointer, voltage=_coldest_string_v(needs), highest=no_less(needs.bank.voltages.highest_v, 2),
                 loads=", ".join(load.id for load in needs.direct_loads if load.always_live),
             )

@@ -25,7 +25,7 @@ from ..installation.build import build
 from ..installation.formulas import alternating_current, node_sum
 from ..installation.needs import AlternatingLoad, DirectLoad, Needs, RunLengths
 from ..installation.verify import verify
-from ..reference.case import Case, no_more
+from ..reference.case import Case, no_less, no_more
 from ..reference.citations import cite
 from ..reference.practices import Practice
 from ..working import at_least, at_most
@@ -296,4 +296,4 @@ def _remark(circuits: tuple[Drawn, ...], inverter: Inverter | None, bank: Bank, 
     if sets:
         case.note("parallel-sets", sets=sets)
     if inverter is not None and inverter.rating is not None and not at_most(inverter.rating.inverter_current_a, bank.currents.continuous_a):
-        case.note("bank-below-inverter", "/inverter", inverter=float(inverter.rating.inverter_current_a), bank=float(bank.currents.continuous_a))
+        case.note("bank-below-inverter", "/inverter", inverter=no_less(inverter.rating.inverter_current_a), bank=no_more(bank.currents.continuous_a))

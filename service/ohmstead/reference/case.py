@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
 from decimal import ROUND_FLOOR, Context
+from collections.abc import Callable, Mapping
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from functools import cached_property
 
 from msgspec import Struct
@@ -116,16 +118,28 @@ def _to_say(value: float) -> str:
     return f"{float(f'{value:.4g}'):.10g}"
 
 
-_NO_MORE = Context(prec=4, rounding=ROUND_FLOOR)
+def no_more(value: float, digits: int = 1) -> str:
+    """A limit in a sentence, rounded down as the schedules round it: whoever programs it must not end up above it.
 
-
-def no_more(value: float) -> str:
-    """A limit in a sentence: whoever programs it must not end up above it.
-
-    >>> no_more(11.4552), no_more(80.0)
-    ('11.45', '80')
+    >>> no_more(11.4552), no_more(80.0), no_more(3852.9, 0)
+    ('11.4', '80', '3852')
     """
-    return f"{float(_NO_MORE.create_decimal(f'{value:.10g}')):.10g}"
+    return _towards(value, digits, ROUND_FLOOR)
+
+
+def no_less(value: float, digits: int = 1) -> str:
+    """What is asked for or drawn in a sentence, rounded up as the schedules round it.
+
+    >>> no_less(336.13), no_less(40.0), no_less(4095.2, 0)
+    ('336.2', '40', '4096')
+    """
+    return _towards(value, digits, ROUND_CEILING)
+
+
+def _towards(value: float, digits: int, rounding: str) -> str:
+    """Ten significant digits first, so that what binary arithmetic leaves behind moves nothing."""
+    rounded = Decimal(f"{value:.10g}").quantize(Decimal(1).scaleb(-digits), rounding)
+    return f"{rounded.normalize():f}"
 
 
 def _as_it_is(pointer: str) -> str:

@@ -100,7 +100,7 @@ def _supply(supply: Supply) -> list[str]:
     there = f"{exact(supply.hours_per_day)} h a day on {counted(supply.days_per_week, 'day')} a week" if supply.hours_per_day else "no hours counted on"
     lines += item("There", f"{there}; brings {down(supply.energy_wh)} Wh on the average day", 4)
     if supply.alternating is not None:
-        lines += _alternating(supply.alternating)
+        lines += _alternating(supply.alternating, programmed=supply.charger is not None and supply.charger.kind == "inverter-charger")
     if supply.dc_dc is not None:
         side = supply.dc_dc
         lines += item("Alternator", f"{down(side.alternator_hot_a, 1)} A hot, {down(side.alternator_current_a, 1)} A of it for the bank, "
@@ -116,12 +116,13 @@ def _supply(supply: Supply) -> list[str]:
     return lines
 
 
-def _alternating(side: AlternatingSide) -> list[str]:
+def _alternating(side: AlternatingSide, *, programmed: bool) -> list[str]:
+    """An inverter-charger has an input limit to program; a charger that stands alone, or none, leaves what the supply gives."""
     legs = int(side.legs)
     each = ", each of two legs" if legs == 2 else ""
     breaker = f"breaker {exact(side.supply_breaker_a)} A, " if side.supply_breaker_a is not None else ""
-    lines = item("Program", f"input limit {down(side.program_a, 1)} A{each} ({breaker}{exact(side.supply_voltage_v)} V, "
-                            f"{down(side.supply_power_w)} W without end)", 4)
+    label, limit = ("Program", f"input limit {down(side.program_a, 1)} A") if programmed else ("Gives", f"{down(side.supply_limit_a, 1)} A")
+    lines = item(label, f"{limit}{each} ({breaker}{exact(side.supply_voltage_v)} V, {down(side.supply_power_w)} W without end)", 4)
     if side.left_va is not None and side.charger_input_a is not None and side.charger_input_va is not None:
         lines += item("Left for loads", f"{down(side.left_va)} VA{' on leg 1' if legs == 2 else ''} while the charger takes {up(side.charger_input_a, 1)} A "
                                         f"({up(side.charger_input_va)} VA)", 4)

@@ -146,6 +146,7 @@ def installation_lines(installation: Installation | None) -> list[str]:
     lines += item("DC negative", _negative(installation))
     lines += item("Stays live", f"{listed(installation.always_live)} (label this at the bank disconnect)" if installation.always_live else
                   "nothing but the fused sensing leads")
+    lines += _load_disconnect(installation, titles)
     lines += _leads(installation, titles)
     lines += _loose(installation)
     return lines + _to_confirm(installation)
@@ -159,6 +160,22 @@ def _negative(installation: Installation) -> str:
         if wire.function == "earth" and here.kind == "bus-bar" and there.kind in EARTH_POINTS:
             return f"grounded: joined to the {there.title.lower()} in one place, at the {here.title.lower()}"
     return "not grounded: joined to no earth"
+
+
+def _load_disconnect(installation: Installation, titles: Mapping[str, str]) -> list[str]:
+    """What the load disconnect leaves on: heavy loads with circuits of their own from the bus bars."""
+    kinds = {item.id: item.kind for item in installation.equipment}
+    ends = {wire.id: {wire.start.partition(".")[0], wire.end.partition(".")[0]} for wire in installation.conductors}
+    past = []
+    for circuit in installation.circuits:
+        touched = set().union(*(ends[id] for id in circuit.conductors)) if circuit.circuit_class == "dc-feeder" else set()
+        if {"bus-bar", "dc-load"} <= {kinds[id] for id in touched}:
+            past += [titles[id] for id in sorted(touched) if kinds[id] == "dc-load"]
+    if not past:
+        return []
+    has = "load-disconnect" in kinds.values()
+    return item("Past it", f"{listed(past)}: from the bus bars, so only {'their' if len(past) > 1 else 'its'} own fuse and the bank disconnect switch "
+                           f"{'them' if len(past) > 1 else 'it'} off{', not the load disconnect' if has else ''}")
 
 
 def _ratings(equipment: Equipment) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ...nomenclature import TERMS
-from ...reference.case import Case
+from ...reference.case import Case, no_less
 from ...reference.citations import cite
 from ...reference.tables import Table
 from ...working import Check, Choice, Rule, at_least, at_most
@@ -223,7 +223,7 @@ def _remarks(rating: Rating, request: Request, case: Case) -> None:
     if usual is not None and not at_most(rating.inverter_rating_w, usual):
         case.note(
             "system-voltage-low", "/system_voltage", rating=rating.inverter_rating_w, usual=usual, voltage=request.nominal_voltage_v,
-            current=rating.inverter_current_a,
+            current=no_less(rating.inverter_current_a),
         )
     breaker = request.supply_breaker_a
     if breaker is not None:
@@ -231,5 +231,5 @@ def _remarks(rating: Rating, request: Request, case: Case) -> None:
             case.note("transfer-rating-not-given", breaker=breaker)
         elif not at_least(rating.transfer_rating_a, breaker):
             case.note("transfer-relay-below-breaker", rating=rating.transfer_rating_a, breaker=breaker)
-    case.note("ripple-current", average=rating.inverter_current_a, rms=rating.ripple_current_a)
-    case.note("bank-gives-surge", current=rating.surge_current_a)
+    case.note("ripple-current", average=no_less(rating.inverter_current_a), rms=no_less(rating.ripple_current_a))
+    case.note("bank-gives-surge", current=no_less(rating.surge_current_a))

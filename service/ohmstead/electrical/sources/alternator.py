@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...nomenclature import TERMS
-from ...reference.case import no_more
+from ...reference.case import no_less, no_more
 from ...reference.citations import cite
 from ...working import Check, Choice, Rule, at_most
 from .charging import Surroundings, energy, fill, of_chemistry, presence, remark
@@ -95,7 +95,7 @@ def _through_dc_dc(request: Alternator, s: Surroundings, pointer: str, hours: fl
     drawn = dc_dc_input(setting, bank.absorption_v, lowest, efficiency)
     idle = idle_output(request.alternator_rating_a, case.assume("alternator_idle_share"))
     if not at_most(drawn, idle):
-        case.note("alternator-at-idle", pointer, id=request.id, drawn=float(drawn), idle=float(idle))
+        case.note("alternator-at-idle", pointer, id=request.id, drawn=no_less(drawn), idle=no_more(idle))
     charging = fill(
         s, setting, setting, bank.absorption_v, s.mean_load_w,
         balance_charging(charge_power(setting, bank.absorption_v), s.mean_load_w), holds=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from ...reference.case import Case
+from ...reference.case import Case, no_less, no_more
 from ...working import at_least, at_most
 from .charging_formulas import (
     bulk_charge, charge_power, energy_a_day, hours_of_bulk, hours_of_taper, hours_to_full, load_current, mean_alternating,
@@ -101,10 +101,10 @@ def remark(s: Surroundings, request: Request, charging: Charging, pointer: str) 
     """Findings on a charge that is too weak, does not end in its hours, or does not hold the bank."""
     note = s.case.note
     if charging.walks_down:
-        note("bank-walks-down", pointer, id=request.id, balance=float(charging.balance_w))
+        note("bank-walks-down", pointer, id=request.id, balance=no_more(charging.balance_w, 0))
     floor = s.bank.charge_floor_a
     if floor is not None and not at_least(charging.charging_a, floor):
-        note("charge-below-floor", pointer, id=request.id, current=float(charging.charging_a), floor=float(floor))
+        note("charge-below-floor", pointer, id=request.id, current=no_more(charging.charging_a), floor=no_less(floor))
     given, needed = request.hours_per_day, charging.charge_hours
     if given is not None and needed is not None and not at_most(needed, given):
-        note("charge-not-finished", pointer, id=request.id, needed=float(needed), given=float(given))
+        note("charge-not-finished", pointer, id=request.id, needed=no_less(needed), given=float(given))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from ...nomenclature import TERMS
-from ...reference.case import Case, no_more
+from ...reference.case import Case, no_less, no_more
 from ...reference.citations import cite
 from ...working import Check, Choice, Rule, at_least, at_most
 from .alternator import size_alternator
@@ -98,7 +98,7 @@ def check_total_charge(currents_a: Sequence[float], bank: BankFacts, case: Case)
     total = total_charge(*currents_a)
     check = TOGETHER.check(total, bank.charge_limit_a)
     if not check.passed:
-        case.note("chargers-together", "", total=float(total), limit=float(bank.charge_limit_a))
+        case.note("chargers-together", "", total=no_less(total), limit=no_more(bank.charge_limit_a))
     return ChargeTotal(total, check)
 
 
@@ -235,7 +235,7 @@ def _side(inlet: _Inlet, s: Surroundings, facts: ChargerFacts, two_legs: bool) -
     checks.append(LOADS.check(asked_a, inlet.limit_a))
     added = supplement(leg_power(asked_a, inlet.voltage_v), inlet.leg_power_w)
     if not checks[0].passed:
-        case.note("loads-exceed-supply", pointer, id=request.id, asked=float(asked_a), limit=float(inlet.limit_a), added=float(added))
+        case.note("loads-exceed-supply", pointer, id=request.id, asked=no_less(asked_a), limit=no_more(inlet.limit_a), added=no_less(added, 0))
     if neutral is not None and inlet.breaker_a is not None:
         checks.append(NEUTRAL.check(neutral, inlet.breaker_a))
     if inlet.breaker_a is not None and facts.kind == "inverter-charger" and facts.transfer_rating_a is not None and not facts.relay_protected:
@@ -254,8 +254,8 @@ def _side(inlet: _Inlet, s: Surroundings, facts: ChargerFacts, two_legs: bool) -
     dead = loads.loads_240 if inlet.legs == 1 else ()
     if dead:
         case.note("supply-without-240", pointer, id=request.id, dead=", ".join(dead))
-    if not at_least(inlet.program_a, inlet.limit_a):
-        case.note("loads-ahead-of-inverter", pointer, id=request.id, limit=float(inlet.limit_a), program=no_more(inlet.program_a))
+    if facts.kind == "inverter-charger" and not at_least(inlet.program_a, inlet.limit_a):
+        case.note("loads-ahead-of-inverter", pointer, id=request.id, limit=no_more(inlet.limit_a), program=no_more(inlet.program_a))
     side = dict(
         supply_voltage_v=inlet.voltage_v, program_a=inlet.program_a, legs=inlet.legs, supply_breaker_a=inlet.breaker_a,
         generator_current_a=inlet.nameplate_a, supply_limit_a=inlet.limit_a,

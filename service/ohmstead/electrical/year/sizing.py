@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ...nomenclature import TERMS
-from ...reference.case import Case
+from ...reference.case import Case, no_less, no_more
 from ...reference.citations import cite
 from ...working import Rule, at_least
 from ...working.formula import finite
@@ -37,7 +37,7 @@ def monthly_balance(
     if deficit:
         case.note(
             "months-in-deficit", "", months=", ".join(MONTHS[month - 1] for month in deficit), worst=MONTHS[worst.month - 1],
-            covered=f"{100 * float(worst.covered_fraction):.0f}", taken=float(worst.month_energy_wh), brought=float(worst.income_wh))
+            covered=f"{100 * float(worst.covered_fraction):.0f}", taken=no_less(worst.month_energy_wh, 0), brought=no_more(worst.income_wh, 0))
     return Year(
         supplies=tuple(supply.id for supply in supplies), months=months, worst_month=worst.month, deficit_months=deficit,
         checks=(COVERED.check(worst.income_wh, worst.month_energy_wh),),
