@@ -210,7 +210,8 @@ def _loose(installation: Installation) -> list[str]:
     for conductor in installation.conductors:
         if conductor.id not in used:
             found = size(conductor.size, conductor.sets) if conductor.size is not None else "there" if conductor.origin == "existing" else "SIZE NOT FOUND"
-            runs.setdefault(f"{'Bond' if conductor.function == 'earth' else 'Link'}, {found}", []).append(f"{conductor.start} to {conductor.end}")
+            kind = "Electrode" if conductor.end.startswith("grounding-electrode.") else "Bond" if conductor.function == "earth" else "Link"
+            runs.setdefault(f"{kind}, {found}", []).append(f"{conductor.start} to {conductor.end}")
     lines = [line for label, places in runs.items() for line in item(label, "; ".join(places))]
     if any(label.startswith("Bond") for label in runs):
         lines += item("Plastic cases", "need no bond")
