@@ -133,7 +133,7 @@ def test_conductors_of_a_generator_follow_its_nameplate(planned, demo, rating, a
     """Height, heat and the relay take from what it may be loaded with, and nothing from what it can give on a cold day."""
     plan, _ = planned(demo(VAN) | {"supplies": [{"kind": "generator", "id": "set", "rated": rating, "altitude": {"value": 2500, "unit": "m"}, "hours_per_day": 2}]})
     feed = sizes(plan)["supply:set"]
-    assert feed.design_current_a == near(asked_a) and plan.supplies[0].alternating.supply_limit_a < asked_a / 1.15
+    assert feed.thermal_current_a == near(asked_a) and plan.supplies[0].alternating.supply_limit_a < asked_a / 1.15
     assert (feed.device.rating_a, feed.conductor.size) == (breaker, size)
     assert equipment(plan)["supply:set"].ratings.current_a == near(asked_a / 1.15)
 
@@ -141,7 +141,7 @@ def test_conductors_of_a_generator_follow_its_nameplate(planned, demo, rating, a
 def test_a_generator_on_two_legs_shares_its_nameplate(planned, demo):
     set_ = {"kind": "generator", "id": "set", "rated": {"by": "power", "power": {"value": 7200, "unit": "W"}}, "wiring": "120-240V", "hours_per_day": 2}
     plan, _ = planned(demo(VAN) | {"supplies": [set_]})
-    assert sizes(plan)["supply:set"].design_current_a == near(1.15 * 7200 / 240)
+    assert sizes(plan)["supply:set"].thermal_current_a == near(1.15 * 7200 / 240)
 
 
 BONDS = [

@@ -6,7 +6,7 @@ from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.sources.model import Supply
 from .assembly import BAY, CLAMP, PANEL, Assembly
 from .drops import Ahead, behind, branch_limit, feeder_limit, worst
-from .formulas import alternating_current, at_rating, between_legs, generator_conductor_current, inlet_current, output_current, pass_through_current, summed_va
+from .formulas import alternating_current, at_rating, between_legs, inlet_current, output_current, pass_through_current, summed_va
 from .model import ISLAND_MODES, Bond, Function, Mode, Network, Path, Protection, Ratings
 from .needs import AlternatingLoad, Needs, mode_of
 
@@ -163,9 +163,8 @@ class AlternatingSide:
             a.add(id, "generator", "Generator", "generator bay", terminals, fastening=CLAMP, origin="existing", verdict="keep",
                   paths=() if neutral == "floating" else (Path(("neutral", "earth"), (mode,)),),
                   ratings=Ratings(current_a=side.generator_current_a, to_confirm=("neutral_bond",) if neutral == "not-known" else ()))
-            # A programmed limit protects nothing, so the conductors follow the rating of the set.
-            current = generator_conductor_current(a.case.constant("generator_conductor_factor"), side.generator_current_a)
-            sized, source = a.size("generator-feeder", current, self._net(side.legs), None, nominal_v=self.voltage, continuous=False,
+            # A programmed limit protects nothing, so the conductors follow the rating of the set, with the factor of their rules.
+            sized, source = a.size("generator-feeder", side.generator_current_a, self._net(side.legs), None, nominal_v=self.voltage, continuous=False,
                                    drop_limit=feeder_limit(a, "generator-feeder", None, after))
         if supply.kind == "shore":
             a.bonds.append(Bond(mode, "site", off_board=True))

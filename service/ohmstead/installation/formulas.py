@@ -54,18 +54,6 @@ def alternating_current(apparent_power_va: float, supply_voltage_v: float) -> fl
     return apparent_power_va / supply_voltage_v
 
 
-@formula("current_a", cite=cite("nec-445-13"))
-def generator_conductor_current(generator_conductor_factor: float, current_a: float) -> float:
-    """Current for the conductors from a generator to its first overcurrent device.
-
-    Valid: generators without a device of their own. Neglects: nothing. Errs: high where the design prevents overload.
-
-    >>> round(generator_conductor_current(1.15, 20.0), 9)
-    23.0
-    """
-    return generator_conductor_factor * current_a
-
-
 @formula("apparent_power_va", cite=cite("design-arithmetic", "sum"))
 def summed_va(*apparent_power_va: float) -> float:
     """Apparent powers on one circuit, added as plain numbers.

@@ -107,6 +107,8 @@ class RuleSource(Struct, frozen=True):
     continuous_factor: float
     device_factor: float
     """The same for the device alone."""
+    least_factor: float | None
+    """Factor on the current of any duration, where the document has one, as for conductors from a generator."""
     source_distance_m: float | None
     source_distance_sheathed_m: float | None
     """The same where the conductor is sheathed or enclosed up to the device."""
@@ -195,7 +197,7 @@ class Practice(Struct, frozen=True):
 
 
 _TABLES = ("ambient", "bundling", "caps", "grounding", "standard_ratings")
-_CONSTANTS = ("continuous_factor", "device_factor", "source_distance", "source_distance_sheathed", "device_excess", "voltage_limit", "voltage_split")
+_CONSTANTS = ("continuous_factor", "device_factor", "least_factor", "source_distance", "source_distance_sheathed", "device_excess", "voltage_limit", "voltage_split")
 _EVERY_CIRCUIT = ("copper_coefficient", "bundling_free_run", "drop_constant")
 _ANY_DISTANCE = "any"
 
@@ -251,6 +253,7 @@ class _Reader:
             standard_ratings=self.optional(name, entry, "standard_ratings"), device_relation=entry["device_relation"],
             device_allowance=entry.get("device_allowance"), device_excess=self.value(entry, "device_excess"), device_use=entry["device_use"],
             continuous_factor=self.value(entry, "continuous_factor"), device_factor=self.value(entry, "device_factor"),
+            least_factor=self.value(entry, "least_factor"),
             source_distance_m=distance,
             source_distance_sheathed_m=self.value(entry, "source_distance_sheathed") if "source_distance_sheathed" in entry else distance,
             drop_limit_default=entry["drop_limit"], drop_limit_other=entry["drop_limit_other"], ambient_default=entry["ambient_default"],

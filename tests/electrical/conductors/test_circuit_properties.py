@@ -150,8 +150,9 @@ class Circumstances:
         self.drop_a = self.average + (self.other / 2 if leg is not None and leg.arrangement == "one-hot" else 0.0)
         pf = request.ripple_power_factor
         self.rms = self.average * (1 if pf is None else math.sqrt(1 + 0.5 / pf**2))
-        self.thermal = max(self.average * (document.factor if request.continuous else 1), self.rms)
-        self.needed = max(self.average * (max(document.factor, document.device_factor) if request.continuous else 1), self.rms)
+        least = 1.15 if self.source.name in ("vehicle-generator", "dwelling-generator") else 1.0
+        self.thermal = max(self.average * max(document.factor if request.continuous else 1, least), self.rms)
+        self.needed = max(self.average * max(max(document.factor, document.device_factor) if request.continuous else 1, least), self.rms)
         self.insulation = float(request.insulation[:-1]) if request.insulation else document.insulation
         self.stretches = [Stretch(self, request.run, request), *(Stretch(self, part.length, part) for part in request.further)]
         self.ambient, self.run_m = self.stretches[0].ambient, sum(part.run_m for part in self.stretches)

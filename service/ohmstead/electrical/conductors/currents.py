@@ -10,7 +10,7 @@ from ..legs.model import Poles
 from ..legs.sizing import NEUTRAL, NEUTRAL_WORST, neutral_current, on_one_hot, worst_neutral
 from ..protection.formulas import device_needed
 from ..protection.model import Demand, Device
-from .formulas import continuous_current, drop_current_on_one_hot, ripple_current, ripple_factor, thermal_current
+from .formulas import continuous_current, drop_current_on_one_hot, generator_conductor_current, ripple_current, ripple_factor, thermal_current
 from .model import Run
 from .rules import return_rule_of
 
@@ -31,7 +31,10 @@ def currents_of(run: Run) -> Currents:
     """Average, RMS and thermal current of a run."""
     average = run.current_a
     rms = average if run.ripple_power_factor is None else ripple_current(average, ripple_factor(run.ripple_power_factor))
-    duty = continuous_current(run.source.continuous_factor, average) if run.continuous else average
+    source = run.source
+    duty = continuous_current(source.continuous_factor, average) if run.continuous else average
+    if source.least_factor is not None:
+        duty = thermal_current(duty, generator_conductor_current(source.least_factor, average))
     legs, drop, neutral = run.legs, average, None
     if legs is not None:
         neutral = neutral_current(legs.arrangement, legs.own_leg_a, legs.other_leg_a)

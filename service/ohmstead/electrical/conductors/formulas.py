@@ -70,6 +70,18 @@ def continuous_current(continuous_factor: float, current_a: float) -> float:
     return continuous_factor * current_a
 
 
+@formula("continuous_current_a", cite=cite("nec-445-13"))
+def generator_conductor_current(generator_conductor_factor: float, current_a: float) -> float:
+    """Current for the conductors from a generator to its first overcurrent device.
+
+    Valid: generators without a device of their own. Neglects: nothing. Errs: high where the design prevents overload.
+
+    >>> round(generator_conductor_current(1.15, 20.0), 9)
+    23.0
+    """
+    return generator_conductor_factor * current_a
+
+
 @formula("thermal_current_a", cite=cite("design-arithmetic", "larger of, never the product"))
 def thermal_current(continuous_current_a: float, ripple_current_a: float) -> float:
     """The larger of the continuous-duty and the RMS current.
