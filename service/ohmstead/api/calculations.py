@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..electrical.array.sizing import size_array
+from ..electrical.bonding.sizing import judge_bonding
 from ..electrical.faults.point import fault_at_point
 from ..electrical.inverter.sizing import size_inverter
 from ..electrical.loads.sizing import size_demand
@@ -10,7 +11,7 @@ from ..electrical.sharing.sizing import share_current
 from ..electrical.storage.sizing import size_bank
 from ..plan.size import size_plan
 from ..render.text import render_plan
-from ..wire.v1 import array, bank, brief, circuit, circuits, demand, fault, inverter, plan, sharing
+from ..wire.v1 import array, bank, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, plan, sharing
 from .calculation import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
@@ -57,6 +58,15 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "or behind equal leads to bus bars; which unit and link run hottest, whether one unit's limit is passed, at what current of the "
         "bank that happens, and what the layout costs against bus bars.",
         examples=("sharing-climbers-van", "sharing-beekeepers-cabin"),
+    ),
+    Calculation(
+        name="bonding", request=bonding.BondingRequest, answer=bonding_answer.BondingAnswer,
+        read=bonding.read, work=judge_bonding, write=bonding_answer.write,
+        summary="Neutral-earth bonds by mode, and bonding conductors",
+        description="For each source in turn: where neutral and earth must meet, where they must not, how many bonds there are as described, "
+        "and what to change or to find out. With the bonding and grounding conductors of the practice by rule, by the maker's instructions "
+        "and by the short circuit that they have to stand. Where no rule was seen there is no figure.",
+        examples=("bonding-travelling-library", "bonding-harbour-launch"),
     ),
     Calculation(
         name="bank", request=bank.BankRequest, answer=bank.BankAnswer, read=bank.read, work=size_bank, write=bank.write,

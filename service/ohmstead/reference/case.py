@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from ..nomenclature import TERMS
 from ..working import Assumed, Basis, Chosen, Citation, Finding, Traced, at_least, at_most
+from .bonding import BondingPractice, load_bonding
 from .findings import FINDINGS
 from .practices import Practice, RuleSource, chosen_by_us, load_practices
 from .tables import Table, load_tables, twin
@@ -39,6 +40,7 @@ class Library:
         self.practices: dict[str, Practice] = load_practices(self.tables)
         self.fitting_sizes: dict[tuple, tuple[bool, ...]] = {}
         """Which sizes are made for studs, by rule source: words of the tables alone, so that they are found once for all."""
+        self.bonding: dict[str, BondingPractice] = load_bonding(self.tables)
 
     @cached_property
     def series(self) -> dict[str, tuple[float, ...]]:
@@ -233,9 +235,10 @@ class Case:
         return float(value)
 
     def note(self, code: str, pointer: str = "", **values) -> None:
-        """Add a finding. Raises KeyError for a code that is not declared."""
+        """Add a finding; `clause` stands in where the code has none of its own. Raises KeyError for a code that is not declared."""
         known = FINDINGS[code]
         said = {key: _to_say(value) if isinstance(value, float) else value for key, value in values.items()}
         self.findings.append(Finding(
-            code, known.kind, known.severity, known.message.format(**said), known.cure.format(**said), known.clause, self.places(pointer),
+            code, known.kind, known.severity, known.message.format(**said), known.cure.format(**said), known.clause or said.get("clause", ""),
+            self.places(pointer),
         ))

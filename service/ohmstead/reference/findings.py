@@ -170,6 +170,45 @@ declare("watched-breaker-on-one-hot", "advice", "caution",
         "The two-pole breaker of {name} has electronics that may have no supply where both legs hang on one hot.",
         "Ask its maker whether it protects and tests with no voltage between its poles, or split the circuit.")
 
+# Neutral-earth bonds and bonding conductors
+declare("bonds-several", "hazard", "unsafe",
+        "In the mode {mode} neutral and earth meet {count} times: neutral current divides into the earth wires, and residual-current devices open.",
+        "Leave one bond, where this answer says, and open the others.")
+declare("bond-missing", "hazard", "unsafe",
+        "In the mode {mode} neutral and earth meet nowhere: no residual-current device and no breaker opens on a first fault to earth.",
+        "Make the bond where this answer says.")
+declare("bond-elsewhere", "hazard", "unsafe",
+        "In the mode {mode} there is one bond and it is not where the practice has it: {place}.",
+        "Make it there, and open the other one.")
+declare("neutral-floats", "code", "note",
+        "In the mode {mode} the neutral floats, which its conditions permit: every circuit is protected and switched in both poles.",
+        "Keep it so in every circuit that is added; a residual-current device opens only on the second fault.")
+declare("bonds-not-judged", "missing-data", "caution",
+        "The bonds cannot be judged in: {modes}. Not known: {asked}.",
+        "Find it out and ask again; measure it with every source off and unplugged.")
+declare("neutral-not-switched", "code", "unsafe",
+        "The transfer equipment does not switch the neutral, so the neutrals of all sources are tied and their bonds count together.",
+        "Take transfer equipment with {poles} poles, neutral among them.")
+declare("transfer-poles-short", "code", "unsafe",
+        "The transfer equipment has {poles} poles; live conductors and neutral need {needed}.",
+        "Take transfer equipment with {needed} poles.", "NEC 551.30(B), 551.33")
+declare("earth-current", "hazard", "note",
+        "With two bonds {current} A flow in the earth path; protection of {limit} A upstream opens at once.",
+        "Leave one bond.")
+declare("bond-withstand-not-proven", "missing-data", "caution",
+        "Whether these stand a short circuit of the bank until its device opens is not proven: {conductors}.",
+        "Give the short-circuit current and the time in which the battery's device opens, from its maker.", "IEC 60364-4-43 434.5.2")
+declare("bond-data-missing", "missing-data", "caution",
+        "{conductor}: no size without {missing}.", "Give it.")
+declare("bond-no-figure", "missing-data", "caution",
+        "No figure was seen for: {conductors}. None is made up here.",
+        "Ask the surveyor or read the document; where a short circuit of the bank can pass, at least the size that stands it.")
+declare("bond-nothing-fits", "shortfall", "caution",
+        "{conductor}: {why}", "Use several conductors in parallel, each of the size that the authority accepts, or a bar.")
+declare("case-bond-by-maker", "advice", "note",
+        "The rule's smallest bond of the inverter's case may be less than its maker asks, which often is the battery cable's size or one below.",
+        "Read the manual and give the size; the larger of both is taken.")
+
 # Storage
 declare("charge-lock-out-needed", "hazard", "caution",
         "The bank can be colder than {limit} °C, below which its cells must not be charged; every charger needs a lock-out.",
