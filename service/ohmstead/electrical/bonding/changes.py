@@ -9,12 +9,16 @@ from ...working import Check
 from .model import Action, BondingRequest, Change, Floating, Known, Place, Source
 
 
+_DOUBLE = "double-pole-protection-and-switching"
+
+
 class Targets(Protocol):
     """How the bonds should be."""
 
     common: Place | None
     settled: bool
     bonded: tuple[int, ...]
+    parted: bool
 
 
 def changes_of(
@@ -30,8 +34,8 @@ def changes_of(
         else:
             # Only what is wrong whatever the transfer equipment does.
             actions = _transformer(source) + (["bond-one-unit-only"] if _in_every_unit(source) else [])
-        found += [Change(action, position, _rule(action, source, target, rules)) for action in actions]
-    return tuple(found)
+        found += [Change(action, None if action == "ask-double-pole" else position, _rule(action, source, target, rules)) for action in actions]
+    return tuple(dict.fromkeys(found))
 
 
 def _transfer(request: BondingRequest, target: Targets, switched: Known, poles: Check | None, rules: BondingPractice) -> list[Change]:
@@ -39,7 +43,7 @@ def _transfer(request: BondingRequest, target: Targets, switched: Known, poles: 
     if len(request.sources) > 1:
         if switched == "not-known":
             found.append(Change("ask-transfer", None, rules.switching))
-        elif switched == "no" and rules.switching_needed:
+        elif switched == "no" and target.parted:
             found.append(Change("switch-neutral", None, rules.switching))
         if poles is not None and not poles.passed and switched == "yes":
             found.append(Change("take-more-poles", None, rules.switching))
@@ -101,14 +105,10 @@ def _unless_floating(make: Action, floating: Floating | None) -> list[Action]:
     """A bond is asked for unless the practice lets the neutral float here."""
     if floating is None or floating.permitted == "no":
         return [make]
-    return [] if floating.permitted == "yes" else _open_conditions(floating)
-
-
-def _open_conditions(floating: Floating) -> list[Action]:
-    asked: dict[str, Action] = {
-        "transformer-on-every-shore-supply-or-none": "ask-transformer", "double-pole-protection-and-switching": "ask-double-pole",
-    }
-    return [asked[condition.name] for condition in floating.conditions if condition.met == "not-known"]
+    if floating.permitted == "yes":
+        return []
+    # Whether a transformer is there is asked at the shore supply itself.
+    return ["ask-double-pole"] if any(condition.name == _DOUBLE and condition.met == "not-known" for condition in floating.conditions) else []
 
 
 def _rule(action: Action, source: Source, target: Targets, rules: BondingPractice) -> BondRule:

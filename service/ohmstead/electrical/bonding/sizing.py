@@ -40,6 +40,8 @@ class Target(Struct, frozen=True):
     """Whether it can be told."""
     bonded: tuple[int, ...]
     """Sources that make a bond of their own."""
+    parted: bool = False
+    """Whether neutrals must be parted whatever the transfer equipment does now."""
 
 
 def judge_bonding(request: BondingRequest, case: Case) -> Bonding:
@@ -81,9 +83,10 @@ def _switched(request: BondingRequest, poles: Check | None) -> Known:
 
 def _target(request: BondingRequest, switched: Known, rules: BondingPractice) -> Target:
     every = tuple(range(len(request.sources)))
-    if rules.switching_needed:
-        return Target("yes", None, True, every)
     service = [position for position, source in enumerate(request.sources) if source.kind == "shore" and source.transformer not in TRANSFORMERS]
+    # Two services have two bonds that nobody on board can open.
+    if rules.switching_needed or len(service) > 1:
+        return Target("yes", None, True, every, True)
     if not service and request.panel_screw == "fitted":
         return Target(switched, "panel", True, ())
     if switched == "yes":
