@@ -144,6 +144,15 @@ def test_every_number_has_an_origin(practice):
     assert plain.bonding.earth_current.value == pytest.approx(8.0) and not plain.bonding.residual.passed
 
 
+@pytest.mark.parametrize("practice", PRACTICES)
+def test_the_maker_is_asked_for_the_case_alone(practice):
+    plain = request(practice, battery_lead={"system": "awg", "name": "10"}, battery_device={"value": 30, "unit": "A"})
+    without, with_it = sized(plain), sized(plain | {"makers_case_bond": {"system": "awg", "name": "2/0"}})
+    assert {name for name in without if with_it[name].size != without[name].size} <= {("case-bond", None)}
+    if ("case-bond", None) in without:
+        assert with_it["case-bond", None].governed_by == "maker"
+
+
 def test_other_units_give_the_same_answer():
     fault = {"current": {"value": 5, "unit": "kA"}, "clearing_time": {"value": 0.05, "unit": "s"}}
     one = request("us-vehicle", fault=fault, battery_lead={"system": "awg", "name": "4/0"})

@@ -261,3 +261,9 @@ def test_what_a_second_bond_does_is_said_from_30_milliamperes_on(current, said):
     bonding, findings = judge(asked)
     assert bonding.earth_current_a == pytest.approx(current / 3) and ("earth-current" in codes(findings)) == said
     assert judge(described("us-craft", INVERTER))[0].earth_current_a is None
+
+
+@pytest.mark.parametrize("bond", [{"bonding": "relay"}, {"bonding": "fixed", "passes_supply": "yes"}])
+def test_all_of_one_unit_is_one(bond):
+    bonding, _ = judge(described("us-craft", Source("inverter", closed_in="all", **bond)))
+    assert bonding.verdict == "sound" and not bonding.changes

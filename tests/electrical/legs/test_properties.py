@@ -71,6 +71,12 @@ def test_verdicts_of_the_neutral(currents, limits, verdict, code):
     assert said == ({code} if code else set())
 
 
+def test_the_ratio_is_that_over_the_weakest_part():
+    for limits in (NeutralLimits(100.0, 60.0, 19.0), NeutralLimits(19.0, 60.0, 100.0), NeutralLimits(60.0, 19.0, 100.0)):
+        legs, _ = ask(LegsRequest("one-hot", 10.0, 10.0, 120.0, Poles(leg_1_a=30.0, leg_2_a=30.0), limits))
+        assert legs.neutral_ratio == pytest.approx(20 / 19) and legs.heat_ratio == pytest.approx((20 / 19) ** 2)
+
+
 def test_a_neutral_smaller_than_a_leg_in_opposition_is_a_caution():
     legs, codes = ask(LegsRequest("split-phase", 20.0, 15.0, 120.0, Poles(leg_1_a=50.0, leg_2_a=50.0), NeutralLimits(conductor_a=40.0)))
     assert legs.verdict == "not-guarded"

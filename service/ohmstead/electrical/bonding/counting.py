@@ -36,8 +36,7 @@ def own(source: Source) -> Span:
     if source.kind == "shore":
         if source.transformer == "none":
             return Span(1, 1)
-        fewest, most = _NEUTRAL[source.neutral]
-        return Span(min(fewest, 1), 1) if source.transformer == "not-known" else Span(fewest, most)
+        return Span(0, 1) if source.transformer == "not-known" else Span(*_NEUTRAL[source.neutral])
     if source.kind == "generator":
         return Span(*_NEUTRAL[source.neutral])
     if source.bonding in ("none", "not-known"):

@@ -145,7 +145,7 @@ def _mode(
     if verdict == "none" and floating is not None:
         permitted = floating.permitted
     elif verdict == "one":
-        permitted = "not-known" if closed is None else "yes" if _made(request, position, closed) else "no"
+        permitted = "not-known" if closed is None else "yes" if _made(request, closed) else "no"
     return Mode(
         names[position], position, verdict, span.fewest, span.most, permitted, closed, _open(request, position, closed, target),
         _derived(source, switched, len(request.sources)),
@@ -165,12 +165,11 @@ def _closed(request: BondingRequest, position: int, target: Target, rules: Bondi
     return None if place is None else Closed(place, position, rule_of(source, rules))
 
 
-def _made(request: BondingRequest, position: int, closed: Closed) -> bool:
+def _made(request: BondingRequest, closed: Closed) -> bool:
     """Whether the one bond that there is sits where it belongs."""
     if closed.place == "panel":
         return request.panel_screw == "fitted"
-    made = own(request.sources[closed.source]).fewest > 0
-    return made and (closed.source == position or request.sources[closed.source].kind == "shore")
+    return own(request.sources[closed.source]).fewest > 0
 
 
 def _open(request: BondingRequest, position: int, closed: Closed | None, target: Target) -> tuple[Open, ...]:
