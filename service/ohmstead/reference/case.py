@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
-from decimal import ROUND_FLOOR, Context
-from collections.abc import Callable, Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from functools import cached_property
 
