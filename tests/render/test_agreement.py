@@ -37,6 +37,8 @@ def test_findings_round_as_the_sections_do(published):
         name = MONTHS[worst.month - 1][:3].capitalize()
         (row,) = [line for line in published.section("month by month") if line.split()[:1] == [name]]
         assert set(re.findall(r"(\d+) Wh", message)) <= numbers(row)
+    for message in said(published, "string-above-60-v"):
+        assert set(re.findall(r"([\d.]+) V", message)) <= numbers(published.item("array", "Coldest"))
     for message in said(published, "chargers-together"):
         assert set(re.findall(r"([\d.]+) A", message)) <= numbers(published.item("supplies", "All charging")) | numbers(published.item("bank", "Charge limit"))
 

@@ -44,6 +44,6 @@ def remark_duties(practice: Practice, needs: Needs, brief: Brief, case: Case) ->
     for duty in practice.duties:
         if CONDITIONS[duty.when](needs, case):
             case.note(
-                duty.code, duty.pointer, voltage=_coldest_string_v(needs), highest=no_less(needs.bank.voltages.highest_v, 2),
+                duty.code, duty.pointer, voltage=no_less(_coldest_string_v(needs)), highest=no_less(needs.bank.voltages.highest_v, 2),
                 loads=", ".join(load.id for load in needs.direct_loads if load.always_live),
             )
