@@ -6,12 +6,13 @@ from ..electrical.array.sizing import size_array
 from ..electrical.bonding.sizing import judge_bonding
 from ..electrical.faults.point import fault_at_point
 from ..electrical.inverter.sizing import size_inverter
+from ..electrical.legs.described import judge_legs
 from ..electrical.loads.sizing import size_demand
 from ..electrical.sharing.sizing import share_current
 from ..electrical.storage.sizing import size_bank
 from ..plan.size import size_plan
 from ..render.text import render_plan
-from ..wire.v1 import array, bank, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, plan, sharing
+from ..wire.v1 import array, bank, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, legs, plan, sharing
 from .calculation import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
@@ -40,6 +41,14 @@ CALCULATIONS: tuple[Calculation, ...] = (
         description="Up to 500 circuits in one request, each sized as a single one is and found again by its name; an assumption that several share "
         "is listed once, and a finding points to the circuit that it is about.",
         examples=("circuits-climbers-van",),
+    ),
+    Calculation(
+        name="legs", request=legs.LegsRequest, answer=legs.LegsAnswer, read=legs.read, work=judge_legs, write=legs.write,
+        summary="Two legs and their neutral",
+        description="Neutral current of two legs on true split phase, on one hot as behind an adapter, or on two legs of a three-phase site; what the "
+        "overcurrent devices would let through it; the common limit of an adapter; what becomes of loads between the legs; the drop of the cord; and "
+        "which branch circuits may share a neutral in every way in which the panel can be supplied.",
+        examples=("legs-adapter", "legs-library"),
     ),
     Calculation(
         name="fault", request=fault.FaultRequest, answer=fault.FaultAnswer, read=fault.read, work=fault_at_point, write=fault.write,

@@ -186,6 +186,8 @@ class Practice(Struct, frozen=True):
     chassis_return: bool
     """Whether the chassis may carry return current."""
     duties: tuple[Duty, ...]
+    shared_barred: Citation | None = None
+    """The clause by which a stand-alone source of one hot must not feed shared neutrals, where there is one."""
 
     def source(self, circuit_class: str) -> RuleSource:
         """The rules of a class of circuit. Raises KeyError for a class the practice does not know."""
@@ -212,6 +214,7 @@ def load_practices(tables: Mapping[str, Table]) -> dict[str, Practice]:
         name: Practice(
             name=name, title=entry["title"], kinds=tuple(entry["kinds"]), earth_point=entry["earth_point"],
             negative_grounded=entry["negative_grounded"], chassis_return=entry["chassis_return"],
+            shared_barred=reader.clause(*entry["shared_barred"]) if "shared_barred" in entry else None,
             duties=tuple(Duty(**duty) for duty in entry["duties"]),
             sources={circuit: sources[used] for circuit, used in entry["classes"].items()},
         )

@@ -240,3 +240,27 @@ def voltage_of_open_leg(between_legs_v: float, own_leg_a: float, other_leg_a: fl
     (48.0, 192.0)
     """
     return between_legs_v * other_leg_a / (own_leg_a + other_leg_a)
+
+
+@formula("leg_resistance_ohm", cite=cite("design-arithmetic", "length times resistance per length"))
+def leg_wire(resistance_ohm_per_km: float, run_m: float) -> float:
+    """Resistance of the conductor of a leg, one way.
+
+    Valid: the temperature of the resistance. Neglects: contacts, reactance. Errs: low.
+
+    >>> leg_wire(4.0, 10.0)
+    0.04
+    """
+    return resistance_ohm_per_km * run_m / 1000
+
+
+@formula("neutral_resistance_ohm", cite=cite("design-arithmetic", "length times resistance per length"))
+def neutral_wire(resistance_ohm_per_km: float, run_m: float) -> float:
+    """Resistance of the neutral conductor, one way.
+
+    Valid: the temperature of the resistance. Neglects: contacts, reactance. Errs: low.
+
+    >>> neutral_wire(4.0, 10.0)
+    0.04
+    """
+    return resistance_ohm_per_km * run_m / 1000

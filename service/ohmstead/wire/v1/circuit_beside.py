@@ -37,7 +37,7 @@ class NeutralAnswer(Struct, frozen=True):
     between_legs: Annotated[Amount, Meta(description="Voltage between the legs; nought on one hot, where loads on both legs are dead")]
 
 
-class StartAnswer(Struct, frozen=True):
+class TransientAnswer(Struct, frozen=True):
     """Whether the device lets a start or an inrush pass."""
 
     verdict: Annotated[Literal["holds", "may-open", "opens", "not-known"], Meta(description="By the printed times of the family, read to the safe side")]
@@ -64,7 +64,7 @@ class RequirementAnswer(Struct, frozen=True):
 
 ChosenField = Annotated[JudgedChoice | None, Meta(description="The verdict on what was chosen beforehand; null when nothing was")]
 NeutralField = Annotated[NeutralAnswer | None, Meta(description="The neutral of two legs; null on one")]
-StartField = Annotated[StartAnswer | None, Meta(description="Whether the device lets the start or the inrush pass; null when none was given")]
+StartField = Annotated[TransientAnswer | None, Meta(description="Whether the device lets the start or the inrush pass; null when none was given")]
 PeopleField = Annotated[list[RequirementAnswer], Meta(description="Devices that the rules ask for to protect people on this circuit")]
 
 
@@ -118,9 +118,9 @@ def _neutral(neutral: Neutral) -> NeutralAnswer:
     return NeutralAnswer(_amount(neutral.neutral_a, "A"), _amount(neutral.worst_a, "A"), _amount(neutral.between_legs_v, "V"))
 
 
-def _start(passing: Passing) -> StartAnswer:
+def _start(passing: Passing) -> TransientAnswer:
     found = passing.opening
-    return StartAnswer(
+    return TransientAnswer(
         found.verdict, found.multiple, _amount(found.least_s, "s"), _amount(found.most_s, "s"), _amount(passing.holds_a, "A"), _amount(passing.ampacity_a, "A"),
     )
 

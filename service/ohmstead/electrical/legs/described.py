@@ -1,0 +1,42 @@
+"""Two legs as a caller describes them: a cord by its size and length, and the rules of a practice."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from ...reference.case import Case
+from .formulas import leg_wire, neutral_wire
+from .model import Legs, LegsRequest, Wires
+from .sizing import size_legs
+
+TABLES = {"awg": "awg_conductors", "mm2": "mm2_conductors"}
+
+
+class Cord(Struct, frozen=True):
+    """A cord or cable; its conductors count as 75 °C warm."""
+
+    system: str
+    line: str
+    neutral: str
+    run_m: float
+    drop_limit: float | None = None
+
+
+class Described(Struct, frozen=True):
+    """The request with what has to be looked up."""
+
+    practice: str
+    legs: LegsRequest
+    cord: Cord | None = None
+
+
+def judge_legs(described: Described, case: Case) -> Legs:
+    """Look up the cord and what the practice bars, then judge the legs."""
+    request = replace(described.legs, shared_barred=case.library.practices[described.practice].shared_barred)
+    cord = described.cord
+    if cord is not None:
+        table = case.library.tables[TABLES[cord.system]]
+        line, neutral = (leg(table.cell(size, "resistance_75c"), cord.run_m) for leg, size in ((leg_wire, cord.line), (neutral_wire, cord.neutral)))
+        request = replace(request, wires=Wires(line, neutral, cord.drop_limit))
+    return size_legs(request, case)
