@@ -39,8 +39,10 @@ class Column(Struct, frozen=True):
     rating_c: float
     table: Table
     values: tuple[float, ...]
+    """Shorter than the sizes where the table ends before them."""
+    ambient: Table
     factor: str
-    """Column of the ambient table that belongs to it."""
+    """Column of its ambient table that belongs to it."""
 
 
 class Ampacities(Struct, frozen=True):
@@ -186,8 +188,6 @@ class Practice(Struct, frozen=True):
     chassis_return: bool
     """Whether the chassis may carry return current."""
     duties: tuple[Duty, ...]
-    shared_barred: Citation | None = None
-    """The clause by which a stand-alone source of one hot must not feed shared neutrals, where there is one."""
 
     def source(self, circuit_class: str) -> RuleSource:
         """The rules of a class of circuit. Raises KeyError for a class the practice does not know."""
@@ -214,7 +214,6 @@ def load_practices(tables: Mapping[str, Table]) -> dict[str, Practice]:
         name: Practice(
             name=name, title=entry["title"], kinds=tuple(entry["kinds"]), earth_point=entry["earth_point"],
             negative_grounded=entry["negative_grounded"], chassis_return=entry["chassis_return"],
-            shared_barred=reader.clause(*entry["shared_barred"]) if "shared_barred" in entry else None,
             duties=tuple(Duty(**duty) for duty in entry["duties"]),
             sources={circuit: sources[used] for circuit, used in entry["classes"].items()},
         )
@@ -240,8 +239,8 @@ class _Reader:
         """A rule source with its tables and constants. Raises Damaged."""
         entry = self.entry(name)
         asked = [self.raw["ampacities"][entry[field]] for field in ("ampacity", "free_air") if field in entry]
-        sizes = self.sizes(name, entry["sizes"], [self.table(name, column[1]) for columns in asked for column in columns])
-        ampacity, *free_air = [self.ampacities(columns, sizes) for columns in asked]
+        sizes = self.sizes(name, entry["sizes"], [self.table(name, column[1]) for column in asked[0]])
+        ampacity, *free_air = [self.ampacities(columns, sizes, self.table(name, entry["ambient"])) for columns in asked]
         printing = [column.table for ampacities in (ampacity, *free_air) for column in ampacities.columns]
         other = [self.table(name, entry[field]) for field in (*_TABLES, "lugs") if field in entry]
         used = [entry[field] for field in _CONSTANTS if field in entry and entry[field] != _ANY_DISTANCE] + entry.get("grounding_steps", [])
@@ -306,13 +305,18 @@ class _Reader:
         names = tuple(size for size in table.columns[table.key] if all(size in other.index for other in printed))
         return self.cut.setdefault((name, names), table.only(names))
 
-    def ampacities(self, columns: list, sizes: Table) -> Ampacities:
-        """The columns that a list of rating, table and column names, cut to the sizes."""
-        names = sizes.columns[sizes.key]
+    def ampacities(self, columns: list, sizes: Table, ambient: Table) -> Ampacities:
+        """The columns that a list of rating, table and column names, cut to the sizes; a fourth name is an ambient table of its own."""
         return Ampacities(tuple(
-            Column(float(rating), self.tables[table], tuple(self.tables[table].cell(size, column) for size in names), f"f_{rating}")
-            for rating, table, column in columns
+            Column(float(rating), self.tables[table], self.down_the(column, self.tables[table], sizes), self.tables[own[0]] if own else ambient, f"f_{rating}")
+            for rating, table, column, *own in columns
         ))
+
+    def down_the(self, column: str, table: Table, sizes: Table) -> tuple[float, ...]:
+        """The cells of a column for the sizes, as far as the table goes."""
+        names = sizes.columns[sizes.key]
+        held = next((position for position, size in enumerate(names) if size not in table.index), len(names))
+        return tuple(table.cell(size, column) for size in names[:held])
 
     def clause(self, source: str, clause: str) -> Citation:
         """A citation narrowed to a clause."""

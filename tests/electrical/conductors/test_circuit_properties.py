@@ -71,6 +71,8 @@ METRIC = Document(
     "iec_60364_5_52_bundling", columns("iec_60364_5_52_90c", 90, suffix="_free") | columns("vde_0298_4_free_air", 70),
     smallest="1.5", largest="120", parallel_from="50", lugs="lugs_mm2", coefficient=0.004 / 1.22, small_terminals=False, usual_terminals=70,
 )
+VEHICLE = msgspec.structs.replace(NEC, air=NEC.air | columns("craft_ampacity", 105))
+"""Where 105 °C insulation hangs in free air a vehicle may go by the table for boats, with its factors for heat; it ends at 4/0."""
 SMALL_CRAFT = msgspec.structs.replace(
     METRIC, ampacity=columns("iso_13297_ampacity", 60, 70, 90, 105, 125), air=None, ambient="iso_13297_ambient",
     bundling="iso_13297_bundling", smallest="1", ambient_c=30.0, limit_v=50.0,
@@ -91,6 +93,8 @@ def document_of(source) -> Document:
         return DOCUMENTS[source.name]
     if source.name.startswith(("metric", "caravan")):
         return METRIC
+    if source.name.startswith("vehicle-low-voltage"):
+        return VEHICLE
     return NEC if source.free_air else msgspec.structs.replace(NEC, air=None)
 
 
@@ -101,7 +105,7 @@ def usable(printed: dict[int, tuple[str, str]], rating: float) -> int | None:
 
 def factor_at(document: Document, ambient: float, rating: int) -> float | None:
     """First band, from the coldest, whose upper edge is not below the ambient."""
-    table = TABLES[document.ambient]
+    table = TABLES["craft_ambient" if document is VEHICLE and rating == 105 else document.ambient]
     for upper, factor in zip(table.column("upper_c"), table.column(f"f_{rating}"), strict=True):
         if ambient <= upper + 1e-7:
             return factor
@@ -229,6 +233,8 @@ class Circumstances:
         largest = min(row_of(size or document.largest) for size in takes)
         least = 0 if document.smallest is None else row_of(document.smallest)
         least = max([least, *(row_of(end.smallest) for end in self.ends if isinstance(end, ClampEnd) and end.smallest)])
+        if any(part.rating == 105 and document is VEHICLE for part in self.stretches):
+            largest = min(largest, row_of("4/0"))
         most = min([6, *(end.lugs_most if isinstance(end, StudEnd) else end.conductors_most for end in self.ends)])
         studs = [end.thread for end in self.ends if isinstance(end, StudEnd)]
         lugged, holes = (studs if self.ends else direct), HOLES[document.lugs]

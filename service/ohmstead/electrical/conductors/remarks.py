@@ -18,7 +18,7 @@ def remark(circuit: Circuit, run: Run, case: Case) -> None:
         case.note("short-circuit-not-known", "/fault", best=float(device.interrupting_a))
     source = run.source
     if source.free_air is not None and (run.place == "free-air" or any(stretch.place == "free-air" for stretch in run.further)):
-        case.note("free-air-basis", "/place" if run.place == "free-air" else "/further", basis=str(source.free_air.columns[0].table.citation))
+        case.note("free-air-basis", "/place" if run.place == "free-air" else "/further", basis=str((source.free_air.at(circuit.insulation_temperature_c) or source.free_air.columns[0]).table.citation))
     if source.voltage_split_v is not None and not at_most(run.nominal_voltage_v, source.voltage_split_v):
         case.note("rules-change-at-voltage", "/system/nominal", nominal=float(run.nominal_voltage_v), split=float(source.voltage_split_v))
     if row is not None and row.sets > 1:
@@ -48,7 +48,8 @@ def _recalled(circuit: Circuit, row: Row, run: Run, case: Case) -> None:
     if deciding is not None and row.size in deciding.index and deciding.basis_of_row[deciding.row(row.size)] == "recalled":
         case.note("recalled-value-decides", check=governed, value=f"{row.size} in {deciding.citation}")
     if by_conditions:
-        bands = source.ambient, source.ambient.first_at_least("upper_c", circuit.ambient_c), circuit.ambient_factor
+        ambient = air.at(circuit.insulation_temperature_c).ambient
+        bands = ambient, ambient.first_at_least("upper_c", circuit.ambient_c), circuit.ambient_factor
         together = source.bundling, source.bundling.columns["factor"].index(circuit.bundling_factor), circuit.bundling_factor
         for table, place, factor in (bands, together):
             if factor != 1 and table.basis_of_row[place] == "recalled":

@@ -110,6 +110,7 @@ def _settle(run: Run, large: bool, case: Case) -> Surroundings:
     if at_terminals is None:
         why = why or f"No ampacity is printed for terminals rated {terminal:g} °C."
     made, first, last, sets = _fitting(run, case)
+    last = min([last, *(len(zone.column) - 1 for zone in zones)])
     column = () if why else _terminal_column(source, at_terminals, small)
     total = run.run_m if not run.further else run_together(*(stretch.run_m for stretch in stretches))
     return Surroundings(
@@ -133,7 +134,7 @@ def _zone(stretch: Stretch, ambient_c: float, insulation_c: float, source: RuleS
     column = printed.at(insulation_c)
     if column is None:
         return f"No ampacity is printed for insulation rated {insulation_c:g} °C."
-    factors, band = source.ambient.columns[column.factor], source.ambient.first_at_least("upper_c", ambient_c)
+    factors, band = column.ambient.columns[column.factor], column.ambient.first_at_least("upper_c", ambient_c)
     factor = factors[band] if band < len(factors) else None
     if factor is None:
         return f"Insulation rated {insulation_c:g} °C has no permitted ampacity at an ambient of {ambient_c:g} °C."

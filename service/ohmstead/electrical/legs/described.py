@@ -33,7 +33,8 @@ class Described(Struct, frozen=True):
 
 def judge_legs(described: Described, case: Case) -> Legs:
     """Look up the cord and what the practice bars, then judge the legs."""
-    request = replace(described.legs, shared_barred=case.library.practices[described.practice].shared_barred)
+    barred = case.library.bonding[described.practice].shared_neutral
+    request = replace(described.legs, shared_barred=barred.citation if barred is not None else None)
     cord = described.cord
     if cord is not None:
         table = case.library.tables[TABLES[cord.system]]

@@ -82,6 +82,7 @@ class DeviceAnswer(Struct, frozen=True):
     voltage: Annotated[Amount | None, Meta(description="Voltage at which the interrupting rating holds; null only where the label of a chosen device is not known")]
     interrupting: Annotated[Amount | None, Meta(description="Interrupting rating at that voltage; null only where it is not known")]
     interrupting_verdict: Annotated[Literal["sufficient", "not-proven", "short", "not-asked"], Meta(description="Against the prospective short-circuit current; without a maker's figure it is never sufficient")]
+    opens_by_hand: Annotated[bool, Meta(description="Whether it can serve as the disconnect of its circuit: a breaker can, a fuse is not opened under load")]
     places: Annotated[list[str], Meta(description="Where it sits: at each end that is a source")]
     within: Annotated[Amount | None, Meta(description="Largest distance from the source end, where the rules give one")]
 
@@ -132,7 +133,7 @@ def write_device(device: Device, source: RuleSource, both_ways: bool, sheathed: 
     within = Amount(distance, "m") if distance is not None else None
     return DeviceAnswer(
         device.family, device.title, device.kind, Amount(device.rating_a, "A"), Amount(device.voltage_v, "V") if device.voltage_v is not None else None,
-        Amount(device.interrupting_a, "A") if device.interrupting_a is not None else None, device.interrupting, ["from", "to"] if both_ways else ["from"], within,
+        Amount(device.interrupting_a, "A") if device.interrupting_a is not None else None, device.interrupting, device.kind == "breaker", ["from", "to"] if both_ways else ["from"], within,
     )
 
 
