@@ -193,12 +193,11 @@ def _drop(request: LegsRequest, leg_1: float, leg_2: float, neutral: float, case
     first = formulas.leg_drop(leg_1, leg_2, cosine, leg_ohm, neutral_ohm)
     second = formulas.leg_drop(leg_2, leg_1, cosine, leg_ohm, neutral_ohm)
     alone = [formulas.leg_drop_alone(leg, leg_ohm, neutral_ohm) for leg in (leg_1, leg_2)]
-    idle = request.leg_2_a is None
-    worst = formulas.largest_drop(first, alone[0]) if idle else formulas.largest_drop(first, second, *alone)
+    worst = formulas.largest_drop(first, second, *alone)
     if voltage is None:
         voltage = case.constant("line_to_neutral_v")
     return LegDrop(
-        first, None if idle else second, worst, formulas.leg_drop_share(worst, voltage),
+        first, None if request.leg_2_a is None else second, worst, formulas.leg_drop_share(worst, voltage),
         formulas.cord_heat(leg_1, leg_2, neutral, leg_ohm, neutral_ohm),
     )
 
