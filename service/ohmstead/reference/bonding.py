@@ -67,6 +67,8 @@ class BondingPractice(Struct, frozen=True):
     """Where the bond is when neutrals are tied to that of a service."""
     common: BondRule | None = None
     """Where it is when they are tied and there is no service."""
+    bus: BondRule | None = None
+    """Where it may be instead when every shore supply is behind a transformer: at the earth bus of the panel."""
     floating: BondRule | None = None
     """The rule that permits no bond at all, and its conditions."""
     derived: BondRule | None = None
@@ -75,13 +77,13 @@ class BondingPractice(Struct, frozen=True):
     """The rule that bars shared neutrals on a stand-alone source of one hot."""
 
     @property
-    def rules(self) -> tuple[BondRule, ...]:
-        """Every rule that the practice has."""
-        return tuple(value for name in self.__struct_fields__ if isinstance(value := getattr(self, name), BondRule))
+    def at_panel(self) -> BondRule | None:
+        """The rule for a bond that all sources have in common at the panel."""
+        return self.common or self.bus
 
 
 _PLACES = (
-    "shore", "transformer", "generator", "inverter", "stacked", "switching", "earthed", "panel", "tied", "common", "floating", "derived",
+    "shore", "transformer", "generator", "inverter", "stacked", "switching", "earthed", "panel", "tied", "common", "bus", "floating", "derived",
     "shared_neutral",
 )
 

@@ -44,6 +44,19 @@ def test_shore_through_a_transformer(practice):
     assert actions(floating) == [("bond-secondary", 0)]
 
 
+def test_behind_transformers_the_common_earth_bus_will_do():
+    """ISO 13297 6.8 a); not where a shore supply comes straight aboard, and under no other practice for boats."""
+    loose = (replace(TRANSFORMER, neutral="floating"), Source("inverter", bonding="none"), FLOATING)
+    bonding, _ = judge(described("intl-craft", *loose, screw="fitted", double="no"))
+    assert bonding.verdict == "sound" and {mode.must_close.place for mode in bonding.modes} == {"panel"}
+    assert {mode.must_close.rule.citation.clause for mode in bonding.modes} == {"6.8 a)"}
+    twice, _ = judge(described("intl-craft", TRANSFORMER, INVERTER, screw="fitted"))
+    assert actions(twice) == [("open-secondary-bond", 0), ("open-inverter-bond", 1)]
+    for other in (described("us-craft", *loose, screw="fitted"), described("intl-craft", SHORE, *loose[1:], screw="fitted"),
+                  described("intl-craft", *loose[1:], screw="fitted", double="no")):
+        assert ("remove-panel-bond", None) in actions(judge(other)[0])
+
+
 @pytest.mark.parametrize("practice", PRACTICES)
 def test_a_generator_whose_neutral_is_switched(practice):
     bonding, _ = judge(described(practice, SHORE, GENERATOR, INVERTER))

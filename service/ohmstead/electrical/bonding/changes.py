@@ -58,7 +58,7 @@ def _panel(request: BondingRequest, target: Targets, rules: BondingPractice) -> 
         return []
     else:
         action = "fit-panel-bond" if fitted else "remove-panel-bond"
-    return [Change(action, None, rules.common if fitted else rules.panel or rules.earthed)]
+    return [Change(action, None, rules.at_panel if fitted else rules.panel or rules.earthed)]
 
 
 def _transformer(source: Source) -> list[Action]:
@@ -118,7 +118,7 @@ def _rule(action: Action, source: Source, target: Targets, rules: BondingPractic
     if action == "ask-double-pole":
         return rules.floating
     if target.common is not None:
-        return rules.tied if target.common == "supply" else rules.common
+        return rules.tied if target.common == "supply" else rules.at_panel
     if source.kind == "shore":
         return rules.transformer
     return rules.generator if source.kind == "generator" else rules.inverter

@@ -84,6 +84,8 @@ def _switched(request: BondingRequest, poles: Check | None) -> Known:
 def _target(request: BondingRequest, switched: Known, rules: BondingPractice) -> Target:
     every = tuple(range(len(request.sources)))
     service = [position for position, source in enumerate(request.sources) if source.kind == "shore" and source.transformer not in TRANSFORMERS]
+    if rules.bus is not None and request.panel_screw == "fitted" and _behind_transformers(request) == "yes":
+        return Target("yes", "panel", True, (), True)
     # Two services have two bonds that nobody on board can open.
     if rules.switching_needed or len(service) > 1:
         return Target("yes", None, True, every, True)
@@ -100,11 +102,17 @@ def _floating(request: BondingRequest, rules: BondingPractice) -> Floating | Non
     """Whether the practice lets neutrals float here, condition by condition."""
     if rules.floating is None:
         return None
-    kinds = {source.transformer for source in request.sources if source.kind == "shore"}
-    behind: Known = "no" if "none" in kinds else "not-known" if "not-known" in kinds else "yes"
+    ashore = any(source.kind == "shore" for source in request.sources)
+    behind = _behind_transformers(request) if ashore else "yes"
     conditions = (Condition("transformer-on-every-shore-supply-or-none", behind), Condition("double-pole-protection-and-switching", request.double_pole))
     met = {condition.met for condition in conditions}
     return Floating("no" if "no" in met else "not-known" if "not-known" in met else "yes", conditions, rules.floating)
+
+
+def _behind_transformers(request: BondingRequest) -> Known:
+    """Whether every shore supply is behind a transformer on board; no without a shore supply."""
+    kinds = {source.transformer for source in request.sources if source.kind == "shore"}
+    return "no" if "none" in kinds or not kinds else "not-known" if "not-known" in kinds else "yes"
 
 
 def _names(sources: tuple[Source, ...]) -> tuple[str, ...]:
@@ -156,7 +164,7 @@ def _closed(request: BondingRequest, position: int, target: Target, rules: Bondi
     """Where the bond belongs in a mode."""
     source = request.sources[position]
     if target.common == "panel":
-        return Closed("panel", None, rules.common)
+        return Closed("panel", None, rules.at_panel)
     if target.common == "supply":
         return Closed("supply", target.bonded[0], rules.tied)
     if not target.settled and position not in target.bonded:

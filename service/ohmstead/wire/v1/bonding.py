@@ -182,7 +182,7 @@ class BondingRequest(Struct, frozen=True, forbid_unknown_fields=True):
         Meta(description="Sources that can feed the panel, one of them at a time"),
     ]
     transfer: Annotated[Transfer, Meta(description="Transfer equipment between the sources; it counts where there are several")] = Transfer()
-    panel_screw: Annotated[model.Screw, Meta(description="Bonding screw or strap of the panel behind the transfer equipment")] = "not-known"
+    panel_screw: Annotated[model.Screw, Meta(description="Bonding screw or strap of the panel behind the transfer equipment, or another join of its neutral to the earth bus")] = "not-known"
     double_pole: Annotated[Known, Meta(description="Whether protection and switching open both poles of every circuit")] = "not-known"
     battery_lead: Annotated[Lead | None, Meta(description="Largest ungrounded battery lead")] = None
     device_lead: Annotated[Lead | None, Meta(description="Positive conductor of the largest direct-current device with a metal case; the battery lead when silent")] = None
