@@ -73,9 +73,11 @@ def test_practices_name_a_source_for_every_class_and_a_documented_default_for_ev
                     ratings = [column.rating_c for column in ampacities.columns]
                     assert ratings == sorted(ratings, reverse=True)
                     for column in ampacities.columns:
-                        assert column.factor in source.ambient.columns
+                        assert column.factor in column.ambient.columns
                         assert list(column.values) == sorted(set(column.values))
-                        assert len(column.values) == source.sizes.rows
+                        # The table for boats ends at 4/0; vehicles may go by it in free air.
+                        ends_early = column.table.name == "craft_ampacity" and source.sizes.columns["size"][len(column.values) - 1] == "4/0"
+                        assert len(column.values) == source.sizes.rows or ends_early
                 assert type(source.continuous_factor) is (Traced if library.traced else float)
 
 

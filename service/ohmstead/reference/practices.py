@@ -243,6 +243,7 @@ class _Reader:
         ampacity, *free_air = [self.ampacities(columns, sizes, self.table(name, entry["ambient"])) for columns in asked]
         printing = [column.table for ampacities in (ampacity, *free_air) for column in ampacities.columns]
         other = [self.table(name, entry[field]) for field in (*_TABLES, "lugs") if field in entry]
+        other += [self.table(name, column[3]) for columns in asked for column in columns if len(column) > 3]
         used = [entry[field] for field in _CONSTANTS if field in entry and entry[field] != _ANY_DISTANCE] + entry.get("grounding_steps", [])
         distance = self.value(entry, "source_distance")
         return RuleSource(
