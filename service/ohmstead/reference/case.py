@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from functools import cached_property
+from typing import Any
 
 from msgspec import Struct
 
 from ..nomenclature import TERMS
 from ..working import Assumed, Basis, Chosen, Citation, Finding, Traced, at_least, at_most
 from .bonding import BondingPractice, load_bonding
+from .devices import Families, families_by_use
 from .findings import FINDINGS
 from .practices import Practice, RuleSource, chosen_by_us, load_practices
 from .tables import Table, load_tables, twin
 
 
-class Assumption(Struct, frozen=True):
+class Assumption(Struct, frozen=True, cache_hash=True):
     """A value that the request did not give and that was used all the same."""
 
     name: str
@@ -39,6 +41,8 @@ class Library:
         self.fitting_sizes: dict[tuple, tuple[bool, ...]] = {}
         """Which sizes are made for studs, by rule source: words of the tables alone, so that they are found once for all."""
         self.bonding: dict[str, BondingPractice] = load_bonding(self.tables)
+        self.written: dict[Assumption, Any] = {}
+        """The documented defaults as answers say them, made once by what writes answers."""
 
     @cached_property
     def series(self) -> dict[str, tuple[float, ...]]:
@@ -50,14 +54,9 @@ class Library:
         return {family: tuple(sorted(ratings)) for family, ratings in made.items()}
 
     @cached_property
-    def families(self) -> dict[str, tuple[int, ...]]:
-        """Rows of the device families by use, in the order of preference."""
-        columns = self.tables["device_families"].columns
-        uses: dict[str, list[int]] = {}
-        for row in sorted(range(len(columns["use"])), key=lambda row: columns["preference_rank"][row]):
-            for use in columns["use"][row].split():
-                uses.setdefault(use, []).append(row)
-        return {use: tuple(rows) for use, rows in uses.items()}
+    def families(self) -> dict[str, Families]:
+        """Families of devices by use."""
+        return families_by_use(self.tables["device_families"])
 
     @cached_property
     def curves(self) -> dict[str, tuple[int, ...]]:
@@ -66,6 +65,15 @@ class Library:
         found: dict[str, list[int]] = {}
         for row in sorted(range(len(table["family"])), key=lambda row: (table["from_rating_a"][row], table["multiple"][row])):
             found.setdefault(table["family"][row], []).append(row)
+        return {family: tuple(rows) for family, rows in found.items()}
+
+    @cached_property
+    def heat(self) -> dict[str, tuple[int, ...]]:
+        """Rows of the table of ambient factors by device family, in its order."""
+        found: dict[str, list[int]] = {}
+        for row, families in enumerate(self.tables["device_ambient"].columns["families"]):
+            for family in families.split():
+                found.setdefault(family, []).append(row)
         return {family: tuple(rows) for family, rows in found.items()}
 
     @cached_property
@@ -149,7 +157,7 @@ def _as_it_is(pointer: str) -> str:
 class Case:
     """What one calculation reads from and writes to."""
 
-    __slots__ = ("library", "traced", "house_rules", "assumptions", "findings", "places", "fitting_families", "surroundings", "_assumed")
+    __slots__ = ("library", "traced", "house_rules", "assumptions", "findings", "places", "surroundings", "_assumed")
 
     def __init__(self, library: Library, house_rules: Mapping[str, float]):
         self.library = library
@@ -159,8 +167,6 @@ class Case:
         self.findings: list[Finding] = []
         self.places: Callable[[str], str] = _as_it_is
         """Turns a pointer into the request of a part into one into the request of the whole."""
-        self.fitting_families: dict[tuple, tuple[int, ...]] = {}
-        """Device families that fit a use, a voltage and a fault, found once a calculation."""
         self.surroundings: dict[tuple, object] = {}
         """What circuits of one class share, worked out once a calculation."""
         self._assumed: dict[str, float] = {}

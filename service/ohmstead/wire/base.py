@@ -7,7 +7,8 @@ from typing import Annotated, Any, Literal
 
 from msgspec import Meta, Struct
 
-from ..reference.case import Case
+from ..reference.case import Assumption as Said
+from ..reference.case import Case, Library
 from ..working import Basis, Kind, Severity, Traced
 from ..working import Citation as Printed
 from .quantities import Amount
@@ -105,20 +106,31 @@ class Answer(Struct, kw_only=True):
 def envelope(case: Case, citations: Iterable[Printed] = (), cautions: Iterable[str] = ()) -> dict[str, Any]:
     """The shared part of an answer, as keyword arguments for its shape."""
     sources = dict.fromkeys(citations)
-    sources.update(dict.fromkeys(assumption.citation for assumption in case.assumptions))
+    written, assumptions = _defaults(case.library), []
+    for said in case.assumptions:
+        sources[said.citation] = None
+        assumptions.append(written.get(said) or _assumption(said))
     return {
         "edition": _edition(case),
-        "assumptions": [
-            Assumption(
-                said.name, None if said.value is None else amount(said.value, said.unit), said.text or None,
-                said.basis, said.why, said.citation, said.pointer or None,
-            )
-            for said in case.assumptions
-        ],
+        "assumptions": assumptions,
         "findings": case.findings,
         "citations": list(sources),
         "cautions": list(cautions),
     }  # fmt: skip
+
+
+def _defaults(library: Library) -> dict[Said, Assumption]:
+    """The documented defaults as they stand in answers; made once for a library, for an answer says the same few again and again."""
+    if not library.written:
+        library.written = {said: _assumption(said) for _, said in library.defaults.values()}
+    return library.written
+
+
+def _assumption(said: Said) -> Assumption:
+    return Assumption(
+        said.name, None if said.value is None else amount(said.value, said.unit), said.text or None,
+        said.basis, said.why, said.citation, said.pointer or None,
+    )  # fmt: skip
 
 
 def amount(value: float, unit: str) -> Amount | float:

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from ...reference.case import Case
 from ...reference.practices import RuleSource
-from ...working import at_least, at_most
+from ...working import Check, at_least, at_most
 from ..faults.model import Fault
 from ..faults.sizing import bank_fault
 from ..legs.formulas import between_opposed
@@ -107,6 +107,8 @@ class SizedSingle(Struct, frozen=True):
     people: tuple[Requirement, ...] = ()
     fault_reckoned: bool = False
     """Whether the short-circuit current was worked out and not given."""
+    in_heat: bool = False
+    """Whether the device was held against the heat of its place."""
 
 
 def size_single(request: Single, case: Case) -> SizedSingle:
@@ -143,17 +145,19 @@ def size_single(request: Single, case: Case) -> SizedSingle:
     remark(circuit, run, case)
     case.assume_own(source, own_choices_used(circuit, run))
     judged = judge(request.chosen, run, circuit, case) if request.chosen is not None else None
-    passing = None
+    passing = heat = None
     if circuit.device is not None:
         hottest = _at_device(circuit)
-        circuit = _in_heat(circuit, run, hottest, case)
+        heat = _in_heat(circuit, run, hottest, case)
+        if heat is not None:
+            circuit = replace(circuit, checks=(*circuit.checks, heat))
         if request.start is not None:
             passing = let_pass(request.start, circuit.device, source, case, hottest, "/start")
     people = people_requirements(source, request.circuit_class, request.serves, request.where, case, single_circuit=request.only_circuit)
     remark_people(people, case)
     return SizedSingle(
         circuit, source, request.both_ways, request.sheathed, judged, request.ends, _neutral(run, circuit) if legs is not None else None, passing, people,
-        fault is not None and request.makers_fault_a is None,
+        fault is not None and request.makers_fault_a is None, heat is not None,
     )
 
 
@@ -163,14 +167,13 @@ def _at_device(circuit: Circuit) -> float:
     return row.stretches[0].ambient_c if row is not None and row.stretches else circuit.ambient_c
 
 
-def _in_heat(circuit: Circuit, run: Run, hottest_c: float, case: Case) -> Circuit:
-    """The circuit with the check that its device carries the current in the heat of its place; not asked where the place is mild and no factor is known."""
+def _in_heat(circuit: Circuit, run: Run, hottest_c: float, case: Case) -> Check | None:
+    """Whether the device carries the current in the heat of its place; not asked where the place is mild and no factor is known."""
     device = circuit.device
     mild = at_most(hottest_c, case.library.defaults["ambient_c"][0])
     if circuit.conductor is None or (mild and ambient_factor(device.family, hottest_c, case) is None):
-        return circuit
-    check = carried_in_heat(device, currents_of(run).rms_a, hottest_c, case)
-    return circuit if check is None else replace(circuit, checks=(*circuit.checks, check))
+        return None
+    return carried_in_heat(device, currents_of(run).rms_a, hottest_c, case)
 
 
 def _neutral(run: Run, circuit: Circuit) -> Neutral:

@@ -132,9 +132,7 @@ def ambient_factor(family: str, ambient_c: float, case: Case, *, colder: bool = 
     """
     columns = case.library.tables["device_ambient"].columns
     found = None
-    for row, families in enumerate(columns["families"]):
-        if family not in families.split():
-            continue
+    for row in case.library.heat.get(family, ()):
         printed = columns["temperature_c"][row]
         if not colder and at_least(printed, ambient_c):
             return columns["factor"][row]

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from ...nomenclature import TERMS
 from ...reference.case import Case
 from ...reference.citations import cite
+from ...reference.devices import Families, Family
 from ...reference.practices import DeviceRelation, RuleSource
 from ...reference.tables import Table
 from ...working import TOLERANCE, Check, Rule, at_least, at_most
@@ -24,43 +25,48 @@ OTHER_LIMIT = Rule("device-within-equipment-limit", TERMS["device_rating_a"], "a
 NEXT_SIZE_UP_ENDS_A = 800.0
 """NEC 240.4(B)(3): above this the device may not exceed the ampacity at all."""
 
+_NO_FAMILIES = Families((), ())
+
 
 def candidates(demand: Demand, case: Case) -> Iterator[Device]:
     """Devices that can carry the load at the voltage, the best fit first.
 
     Families that interrupt the fault come first, in the order of preference of the use; when none does, or the
-    fault at a main or a feeder is not known, the one with the highest interrupting rating. Yields nothing when no family is made for the voltage or load.
+    fault at a main or a feeder is not known, the one with the highest interrupting rating. A branch of a panel sits behind
+    the main device; without a figure it keeps the order of preference, never proven. Yields nothing when no family is made for the voltage or load.
     """
-    families = case.library.tables["device_families"]
-    for row in _fitting(demand, case):
-        rating = next_rating_up(families.columns["family"][row], demand.needed_a, case)
-        if rating is None or (demand.limit_a is not None and not at_most(rating, demand.limit_a)):
-            continue
-        yield _device(families, row, rating, _verdict(families.columns["interrupting_a"][row], demand))
-
-
-def _fitting(demand: Demand, case: Case) -> tuple[int, ...]:
-    """Rows of the families for the use and the voltage, the best fit first; the circuits of a plan ask the same again and again."""
-    asked = (demand.use, demand.highest_voltage_v, demand.fault_current_a, demand.both_ways, demand.family)
-    known = case.fitting_families.get(asked)
-    if known is not None:
-        return known
-    families = case.library.tables["device_families"]
-    voltage, interrupting, polarised = families.columns["device_voltage_v"], families.columns["interrupting_a"], families.columns["polarised"]
-    fitting = [
-        row for row in case.library.families.get(demand.use, ())
-        if at_least(voltage[row], demand.highest_voltage_v) and not (demand.both_ways and polarised[row] == "yes")
-        and demand.family in (None, families.columns["family"][row])
-    ]
+    families = case.library.families.get(demand.use, _NO_FAMILIES)
     fault = demand.fault_current_a
-    able = [row for row in fitting if fault is not None and at_least(interrupting[row], fault)]
-    # A branch of a panel sits behind the main device; without a figure it keeps the order of preference, never proven.
-    if able or (fault is None and demand.use == "branch"):
-        fitting = able or fitting
-    else:
-        fitting = sorted(fitting, key=lambda row: -interrupting[row])
-    found = case.fitting_families[asked] = tuple(fitting)
-    return found
+    if fault is not None or demand.use == "branch":
+        able = False
+        for family in families.by_preference:
+            if (fault is None or at_least(family.interrupting_a, fault)) and _suits(family, demand):
+                able = True
+                yield from _made(family, demand, case)
+        if able:
+            return
+    for family in families.by_interrupting:
+        if _suits(family, demand):
+            yield from _made(family, demand, case)
+
+
+def _suits(family: Family, demand: Demand) -> bool:
+    """Whether the family is made for the voltage and the direction of the current, and is the one that is asked for, if one is."""
+    return (
+        at_least(family.voltage_v, demand.highest_voltage_v) and not (demand.both_ways and family.polarised)
+        and (demand.family is None or demand.family == family.name)
+    )
+
+
+def _made(family: Family, demand: Demand, case: Case) -> tuple[Device, ...]:
+    """The smallest device of the family that carries the load, unless something else forbids its rating; nothing when none is made."""
+    rating = next_rating_up(family.name, demand.needed_a, case)
+    if rating is None or (demand.limit_a is not None and not at_most(rating, demand.limit_a)):
+        return ()
+    return (Device(
+        family.name, family.title, family.kind, rating, family.voltage_v, family.interrupting_a, _verdict(family.interrupting_a, demand),
+        family.polarised, family.current_limiting, family.mounting, family.row,
+    ),)
 
 
 def next_rating_up(family: str, needed_a: float, case: Case) -> float | None:
@@ -209,12 +215,3 @@ def _verdict(interrupting_a: float, demand: Demand) -> InterruptingVerdict:
     if not at_least(interrupting_a, demand.fault_current_a):
         return "short" if demand.fault_proven else "not-proven"
     return "sufficient" if demand.fault_proven else "not-proven"
-
-
-def _device(families: Table, row: int, rating: float, verdict: InterruptingVerdict) -> Device:
-    column = families.columns
-    return Device(
-        column["family"][row], column["title"][row], column["kind"][row], rating, column["device_voltage_v"][row],
-        column["interrupting_a"][row], verdict, column["polarised"][row] == "yes", column["current_limiting"][row] == "yes",
-        column["mounting"][row], column["row"][row],
-    )

@@ -23,7 +23,7 @@ from ..door import Door
 from ..problems import Fault, Problem
 from ..quantities import AcVoltage, AirTemperature, Capacity, Current, DcVoltage, FaultCurrent, Power, Resistance, RunLength, ShortDuration
 from .circuit_answer import SizedCircuit, write_circuit
-from .circuit_beside import ChosenField, NeutralField, PeopleField, StartField, in_heat, printed, write_beside
+from .circuit_beside import ChosenField, NeutralField, PeopleField, StartField, printed, write_beside
 
 PracticeName = Literal["us-vehicle", "us-craft", "us-dwelling", "intl-craft", "intl-vehicle", "intl-dwelling"]
 DwellingKind = Literal["trailer", "motor-home", "van", "truck-camper", "food-truck", "boat", "cabin"]
@@ -357,7 +357,7 @@ def sources(worked: SizedSingle, case: Case) -> list[Citation]:
     found = [*printed(worked, case), *_EVERY_CIRCUIT]
     if worked.fault_reckoned:
         found += _FAULTS
-    if worked.passing is not None or in_heat(worked):
+    if worked.passing is not None or worked.in_heat:
         found += _STARTS
     return found + list(_LEGS) if worked.legs is not None else found
 

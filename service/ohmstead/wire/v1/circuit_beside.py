@@ -9,7 +9,7 @@ from msgspec import Meta, Struct
 from ...electrical.conductors.chosen import Judged
 from ...electrical.conductors.single import Neutral, SizedSingle
 from ...electrical.people.model import Requirement
-from ...electrical.protection.opening import CARRIES_IN_HEAT, Passing
+from ...electrical.protection.opening import Passing
 from ...reference.case import Case
 from ...reference.practices import RuleSource
 from ...working import Citation
@@ -78,11 +78,6 @@ def write_beside(worked: SizedSingle) -> dict[str, object]:
     }
 
 
-def in_heat(worked: SizedSingle) -> bool:
-    """Whether the device was held against the heat of its place."""
-    return any(check.rule.name == CARRIES_IN_HEAT.name for check in worked.circuit.checks)
-
-
 def printed(worked: SizedSingle, case: Case) -> list[Citation]:
     """Where the rules, tables, constants, devices and checks of a circuit are printed; its formulas' sources come on top."""
     found = [*rules_printed(worked.source), *checks_printed(worked.circuit, case.library)]
@@ -95,15 +90,13 @@ def printed(worked: SizedSingle, case: Case) -> list[Citation]:
     if worked.passing is not None and worked.passing.opening.row:
         curves = case.library.tables["time_current"]
         found.append(curves.citation_of_row[curves.row(worked.passing.opening.row)])
-    if worked.circuit.device is not None and (in_heat(worked) or worked.passing is not None):
-        heat = case.library.tables["device_ambient"]
-        found += [
-            citation for families, citation in zip(heat.columns["families"], heat.citation_of_row, strict=True)
-            if worked.circuit.device.family in families.split()
-        ]
-    people = case.library.tables["people_protection"]
-    for requirement in worked.people:
-        found += [requirement.citation, people.citation_of_row[people.row(requirement.row)]]
+    if worked.circuit.device is not None and (worked.in_heat or worked.passing is not None):
+        heat = case.library.tables["device_ambient"].citation_of_row
+        found += [heat[row] for row in case.library.heat.get(worked.circuit.device.family, ())]
+    if worked.people:
+        people = case.library.tables["people_protection"]
+        for requirement in worked.people:
+            found += [requirement.citation, people.citation_of_row[people.row(requirement.row)]]
     return found
 
 
