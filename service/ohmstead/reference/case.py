@@ -54,6 +54,12 @@ class Library:
         return {family: tuple(sorted(ratings)) for family, ratings in made.items()}
 
     @cached_property
+    def constants(self) -> dict[str, float]:
+        """Every constant of nature or of a rule by name."""
+        columns = self.tables["constants"].columns
+        return dict(zip(columns["name"], columns["value"], strict=True))
+
+    @cached_property
     def families(self) -> dict[str, Families]:
         """Families of devices by use."""
         return families_by_use(self.tables["device_families"])
@@ -230,7 +236,7 @@ class Case:
 
     def constant(self, name: str) -> float:
         """A constant of nature or of a rule, from the certified list. Raises KeyError."""
-        return self.library.tables["constants"].cell(name, "value")
+        return self.library.constants[name]
 
     def chosen(self, value: float, term: str, why: str, *of: float) -> float:
         """A count or a picked size as a number that formulas accept."""
@@ -242,7 +248,5 @@ class Case:
         """Add a finding; `clause` stands in where the code has none of its own. Raises KeyError for a code that is not declared."""
         known = FINDINGS[code]
         said = {key: _to_say(value) if isinstance(value, float) else value for key, value in values.items()}
-        self.findings.append(Finding(
-            code, known.kind, known.severity, known.message.format(**said), known.cure.format(**said), known.clause or said.get("clause", ""),
-            self.places(pointer),
-        ))
+        message, cure = (text.format(**said) if "{" in text else text for text in (known.message, known.cure))
+        self.findings.append(Finding(code, known.kind, known.severity, message, cure, known.clause or said.get("clause", ""), self.places(pointer)))

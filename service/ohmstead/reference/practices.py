@@ -8,7 +8,7 @@ from importlib.resources import files
 from typing import Literal
 
 from msgspec import Struct
-from msgspec.structs import replace
+from msgspec.structs import force_setattr, replace
 
 from ..working import Citation
 from .tables import Damaged, Table, load_citations
@@ -154,6 +154,23 @@ class RuleSource(Struct, frozen=True):
     """Group of rules of the table of people protection; None where there is none, as for direct current."""
     own_choices: tuple[OwnChoice, ...] = ()
     """What of the above no document says."""
+    largest_row: int = 0
+    """Where the sizes stand that are named above, found once: the largest, ..."""
+    parallel_row: int = 0
+    """... the smallest in parallel, ..."""
+    smallest_row: int = 0
+    """... the smallest on its own; the first where none is named."""
+    cap_of_row: tuple[float | None, ...] = ()
+    """Largest device by the small-conductor rule, by size; None where there is none."""
+
+    def __post_init__(self) -> None:
+        row, caps = self.sizes.index, self.caps
+        force_setattr(self, "largest_row", row[self.largest])
+        force_setattr(self, "parallel_row", row[self.parallel_from])
+        force_setattr(self, "smallest_row", 0 if self.smallest is None else row[self.smallest])
+        names = self.sizes.columns[self.sizes.key]
+        capped = () if caps is None else caps.index
+        force_setattr(self, "cap_of_row", tuple(caps.columns["cap_a"][capped[name]] if name in capped else None for name in names))
 
     @property
     def largest_with_lug(self) -> str:

@@ -19,8 +19,8 @@ from ..protection.sizing import candidates, device_checks
 from .currents import currents_of, demand_of, no_return, return_check
 from .model import Circuit, Row, Run
 from .rules import DROP, DROP_HOT
-from .sizing import Conditions, Sets, Tried, sets_together, try_row
-from .surroundings import Surroundings, surroundings_of
+from .sizing import Conditions, Tried, conditions_of, try_row
+from .surroundings import Sets, Surroundings, surroundings_of, together
 
 Verdict = Literal["passes", "fails", "not-proven"]
 _ALTERNATING = ("alternating", "alternating-metric")
@@ -68,9 +68,9 @@ def judge(chosen: Chosen, run: Run, sized: Circuit, case: Case) -> Judged:
         return _note(Judged("fails", (s.why or sized.why,), None, None, ()), case)
     index = s.sizes.row(size)
     against = _misfits(s, index, sets)
-    c = Conditions(run, s, currents, case, run.source.device_relation)
-    together = sets_together(c, sets)
-    if together is None:
+    c = conditions_of(run, s, currents, case)
+    parallel = together(s, sets, case)
+    if parallel is None:
         return _note(Judged("fails", (*against, f"{run.source.bundling.title}: the table ends below so many conductors together."), None, None, ()), case)
     demand = demand_of(run, currents)
     device, unknown = None, ()
@@ -78,10 +78,10 @@ def judge(chosen: Chosen, run: Run, sized: Circuit, case: Case) -> Judged:
         device, doubts, unknown = _as_device(chosen.device, demand, run, case)
         against += doubts
     elif run.device:
-        device = _fitting(c, index, together, demand)
+        device = _fitting(c, index, parallel, demand)
         if device is None:
             against += (f"No overcurrent device is made for {demand.needed_a:.4g} A at {run.highest_voltage_v:g} V in this use.",)
-    tried, allowed = _tried(c, index, together, device)
+    tried, allowed = _tried(c, index, parallel, device)
     checks = tried.checks if device is None else tried.checks + device_checks(device, demand)
     failed = any(not check.passed for check in checks)
     proven = device is None or (not unknown and device.interrupting == "sufficient")
@@ -99,9 +99,9 @@ def _misfits(s: Surroundings, index: int, sets: int) -> tuple[str, ...]:
         found.append(f"No lug of {name[index]} is made for the studs.")
     elif index < s.first:
         found.append(f"{name[index]} is smaller than the terminals take, {name[s.first]} at least.")
-    if source.smallest is not None and index < sizes.row(source.smallest):
+    if source.smallest is not None and index < source.smallest_row:
         found.append(f"{source.document} permits {source.smallest} at least for a conductor on its own.")
-    if sets > 1 and index < sizes.row(source.parallel_from):
+    if sets > 1 and index < source.parallel_row:
         found.append(f"Conductors in parallel are permitted from {source.parallel_from} on.")
     if sets > s.max_sets:
         found.append(f"The terminals take {s.max_sets} conductors together, not {sets}.")

@@ -36,21 +36,26 @@ def remark(circuit: Circuit, run: Run, case: Case) -> None:
 def _recalled(circuit: Circuit, row: Row, run: Run, case: Case) -> None:
     """Say so where a value that is known from memory alone decided the size."""
     source, governed = run.source, circuit.choice.governed_by
+    if governed not in _BY_AMPACITY:
+        return
     place = row.stretches[row.governing].place if row.stretches else run.place
     air = source.free_air if place == "free-air" and source.free_air is not None else source.ampacity
-    terminals = source.ampacity.at(circuit.terminal_temperature_c).table
-    conditions = air.at(circuit.insulation_temperature_c).table
-    deciding = {SMALL_CONDUCTOR.name: source.caps, TERMINALS.name: terminals, CONDITIONS.name: conditions}.get(governed)
-    by_conditions = governed == CONDITIONS.name
-    if governed == PROTECTS.name:
-        by_conditions = row.ampacity_conditions_a < row.ampacity_terminals_a
-        deciding = conditions if by_conditions else terminals
-    if deciding is not None and row.size in deciding.index and deciding.basis_of_row[deciding.row(row.size)] == "recalled":
+    column = air.at(circuit.insulation_temperature_c)
+    # The device protects the conductor by the smaller of the two ampacities.
+    by_conditions = governed == CONDITIONS.name or (governed == PROTECTS.name and row.ampacity_conditions_a < row.ampacity_terminals_a)
+    if governed == SMALL_CONDUCTOR.name:
+        deciding = source.caps
+    else:
+        deciding = column.table if by_conditions else source.ampacity.at(circuit.terminal_temperature_c).table
+    if row.size in deciding.index and deciding.basis_of_row[deciding.row(row.size)] == "recalled":
         case.note("recalled-value-decides", check=governed, value=f"{row.size} in {deciding.citation}")
     if by_conditions:
-        ambient = air.at(circuit.insulation_temperature_c).ambient
-        bands = ambient, ambient.first_at_least("upper_c", circuit.ambient_c), circuit.ambient_factor
+        bands = column.ambient, column.ambient.first_at_least("upper_c", circuit.ambient_c), circuit.ambient_factor
         together = source.bundling, source.bundling.columns["factor"].index(circuit.bundling_factor), circuit.bundling_factor
         for table, place, factor in (bands, together):
             if factor != 1 and table.basis_of_row[place] == "recalled":
                 case.note("recalled-value-decides", check=governed, value=f"{factor:g} in {table.citation_of_row[place]}")
+
+
+_BY_AMPACITY = frozenset({TERMINALS.name, CONDITIONS.name, PROTECTS.name, SMALL_CONDUCTOR.name})
+"""Checks that a value of a table of ampacities, factors or caps can decide."""

@@ -143,7 +143,8 @@ def size_single(request: Single, case: Case) -> SizedSingle:
     )
     circuit = size_circuit(run, case)
     remark(circuit, run, case)
-    case.assume_own(source, own_choices_used(circuit, run))
+    if source.own_choices:
+        case.assume_own(source, own_choices_used(circuit, run))
     judged = judge(request.chosen, run, circuit, case) if request.chosen is not None else None
     passing = heat = None
     if circuit.device is not None:

@@ -29,7 +29,7 @@ from .formulas import (
 )
 from .model import Circuit, Neighbour, Part, Row, Run
 from .rules import CONDITIONS, DROP, DROP_HOT, TERMINALS
-from .surroundings import Surroundings, surroundings_of, together
+from .surroundings import Sets, Surroundings, surroundings_of, together
 
 _KINDS = {"direct": "direct current", "alternating": "alternating current"}
 
@@ -44,6 +44,10 @@ class Conditions(Struct):
     s: Surroundings
     currents: Currents
     case: Case
+    drop_limit: float
+    total_m: float
+    chassis_ohm: float | None
+    """Resistance of the chassis that carries the current back; None where it returns by a conductor, or counts as one."""
     relation: DeviceRelation
     """How far the device may exceed the ampacity: the source's relation, or the one that it allows where nothing else fits."""
 
@@ -54,22 +58,16 @@ class Tried(Struct):
     index: int
     row: Row
     checks: tuple[Check, ...]
-
-    @property
-    def failed(self) -> Check | None:
-        """The first check that it does not pass."""
-        for check in self.checks:
-            if not check.passed:
-                return check
-        return None
+    failed: Check | None
+    """The first check that it does not pass."""
 
 
-class Sets(Struct):
-    """A number of conductors in parallel as formulas take it, and the adjustment for what then lies together in each stretch."""
-
-    count: int
-    n: float
-    bundling: tuple[float, ...]
+def conditions_of(run: Run, s: Surroundings, currents: Currents, case: Case) -> Conditions:
+    """A circuit in its surroundings, to try rows in."""
+    return Conditions(
+        run, s, currents, case, s.drop_limit if run.drop_limit is None else run.drop_limit, run.run_m if s.together_m is None else s.together_m,
+        None if run.return_path == "conductor" else run.return_resistance_ohm, run.source.device_relation,
+    )
 
 
 def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
@@ -82,18 +80,18 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
     """
     source, currents = run.source, currents_of(run)
     s = surroundings_of(run, currents.thermal_a, case)
+    c = conditions_of(run, s, currents, case)
     back = return_check(run, case)
     if back is not None and not back.passed:
-        return _unfit(s, currents, no_return(run), failed=back)
+        return _unfit(c, no_return(run), failed=back)
     if s.why:
-        return _unfit(s, currents, s.why, failed=s.failed)
-    c = Conditions(run, s, currents, case, source.device_relation)
+        return _unfit(c, s.why, failed=s.failed)
     demand = demand_of(run, currents)
     miss: Circuit | None = None
     for device in candidates(demand, case) if run.device else (None,):
         for count in range(1, s.max_sets + 1):
             last = _largest(c, count)
-            sets = sets_together(c, count)
+            sets = together(s, count, case)
             if last < 0 or sets is None:
                 break
             rows = _ask(c, sets, device)
@@ -112,19 +110,18 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
         # Without the equipment's limit there may be one: then the limit is what stands in the way.
         made = next(candidates(replace(demand, limit_a=None), case), None)
         if made is not None:
-            return _unfit(s, currents, f"The smallest device made for {demand.needed_a:.4g} A is {made.rating_a:g} A, the equipment allows {run.device_limit_a:g} A.",
+            return _unfit(c, f"The smallest device made for {demand.needed_a:.4g} A is {made.rating_a:g} A, the equipment allows {run.device_limit_a:g} A.",
                           device=made, failed=OTHER_LIMIT.check(made.rating_a, run.device_limit_a))
     family = "" if run.device_family is None else f"of the family {run.device_family} "
-    return _unfit(s, currents, f"No overcurrent device {family}is made for {demand.needed_a:.4g} A at {run.highest_voltage_v:g} V {_KINDS[source.current]} in this use.")
+    return _unfit(c, f"No overcurrent device {family}is made for {demand.needed_a:.4g} A at {run.highest_voltage_v:g} V {_KINDS[source.current]} in this use.")
 
 
-def _unfit(
-    s: Surroundings, currents: Currents, why: str, bundling: tuple[float, ...] = (), device: Device | None = None, failed: Check | None = None,
-) -> Circuit:
+def _unfit(c: Conditions, why: str, bundling: tuple[float, ...] = (), device: Device | None = None, failed: Check | None = None) -> Circuit:
+    s, currents = c.s, c.currents
     return Circuit(
         outcome="nothing-fits", design_current_a=currents.average_a, thermal_current_a=currents.thermal_a, ambient_c=s.ambient_c, ambient_factor=s.factor,
         bundling_factor=bundling[0] if bundling else None, terminal_temperature_c=s.terminal_c, insulation_temperature_c=s.insulation_c,
-        drop_limit=s.drop_limit, conductor=None, device=device, grounding_size=None, load_voltage_v=None, choice=None, checks=(), failed=failed, why=why,
+        drop_limit=c.drop_limit, conductor=None, device=device, grounding_size=None, load_voltage_v=None, choice=None, checks=(), failed=failed, why=why,
     )
 
 
@@ -136,7 +133,7 @@ def _allowed(c: Conditions, demand: Demand, neighbours: bool) -> Circuit | None:
     for device in candidates(demand, c.case):
         for count in range(c.s.max_sets, 0, -1):
             last = _largest(c, count)
-            sets = sets_together(c, count)
+            sets = together(c.s, count, c.case)
             if last < 0 or sets is None:
                 continue
             c.relation = c.run.source.device_allowance
@@ -149,21 +146,15 @@ def _allowed(c: Conditions, demand: Demand, neighbours: bool) -> Circuit | None:
     return None
 
 
-def sets_together(c: Conditions, count: int) -> Sets | None:
-    """The sets with their adjustment; None where the source's table ends below so many together."""
-    found = together(c.s, count, c.case)
-    return None if found is None else Sets(count, *found)
-
-
 def _ask(c: Conditions, sets: Sets, device: Device | None) -> dict[str, int]:
     """First row that each check can accept, by the table value that it needs."""
     n, s, run, currents = sets.n, c.s, c.run, c.currents
     source = run.source
-    limit = drop_limit_volts(s.drop_limit, run.nominal_voltage_v)
-    if run.return_path == "conductor" or run.return_resistance_ohm is None:
-        resistance = resistance_needed(limit, currents.drop_a, s.total_m, n)
+    limit = drop_limit_volts(c.drop_limit, run.nominal_voltage_v)
+    if c.chassis_ohm is None:
+        resistance = resistance_needed(limit, currents.drop_a, c.total_m, n)
     else:
-        resistance = resistance_needed_by_chassis(limit, currents.drop_a, s.total_m, n, run.return_resistance_ohm)
+        resistance = resistance_needed_by_chassis(limit, currents.drop_a, c.total_m, n, c.chassis_ohm)
     rows = {
         TERMINALS.name: _first(s.terminal_column, column_needed(currents.thermal_a, n)),
         CONDITIONS.name: _reaching(c, sets, currents.rms_a, _first),
@@ -178,9 +169,9 @@ def _ask(c: Conditions, sets: Sets, device: Device | None) -> dict[str, int]:
     for rule, neutral in neutral_checks(run, currents, device) if run.legs is not None else ():
         rows[rule.name] = max(_first(s.terminal_column, column_needed(neutral, n)), _reaching(c, sets, neutral, _first))
     if sets.count > 1:
-        rows["smallest-parallel"] = s.sizes.row(source.parallel_from)
+        rows["smallest-parallel"] = source.parallel_row
     if source.smallest is not None:
-        rows["smallest-permitted"] = s.sizes.row(source.smallest)
+        rows["smallest-permitted"] = source.smallest_row
     if s.first:
         rows["smallest-for-terminals"] = s.first
     return rows
@@ -214,7 +205,7 @@ def _cap_row(caps: Table, sizes: Table, rating_a: float) -> int:
 
 def _largest(c: Conditions, sets: int) -> int:
     """Last row that the terminals take; -1 when the practice does not permit this many sets of it."""
-    if sets > 1 and c.s.last < c.s.sizes.row(c.run.source.parallel_from):
+    if sets > 1 and c.s.last < c.run.source.parallel_row:
         return -1
     return c.s.last
 
@@ -233,114 +224,118 @@ def _settle(c: Conditions, index: int, sets: Sets, device: Device | None, last: 
 def try_row(c: Conditions, index: int, sets: Sets, device: Device | None) -> Tried:
     """A row in every stretch of the run, with the checks of conductor and device."""
     n, run, s, currents = sets.n, c.run, c.s, c.currents
-    columns, rules = s.sizes.columns, s.rules
+    columns, rules, source = s.sizes.columns, s.rules, run.source
     terminal, r75 = s.terminal_column[index], columns["resistance_75c"][index]
     at_terminals = ampacity_terminals(terminal, n)
     parts: tuple[Part, ...] = ()
     governing = 0
-    if len(s.zones) == 1:
+    if not s.stretches:
         zone = s.zones[0]
         insulation = zone.column[index]
         at_conditions = ampacity_conditions(insulation, zone.ambient_factor, sets.bundling[0], n)
         temperature = conductor_temperature(zone.ambient_c, s.insulation_c, currents.rms_a, at_conditions)
-        hot_drop = _drop(c, resistance_at(r75, run.source.copper_coefficient, temperature), s.total_m, n)
+        hot_drop = _drop(c, resistance_at(r75, source.copper_coefficient, temperature), n)
     else:
-        parts = tuple(_part(c, index, place, sets) for place in range(len(s.zones)))
+        parts = tuple([_part(c, index, place, sets) for place in range(len(s.zones))])
         governing = min(range(len(parts)), key=lambda place: parts[place].ampacity_conditions_a)
         insulation = parts[governing].ampacity_insulation_a
-        at_conditions = least_ampacity(*(part.ampacity_conditions_a for part in parts))
+        at_conditions = least_ampacity(*[part.ampacity_conditions_a for part in parts])
         temperature = parts[max(range(len(parts)), key=lambda place: parts[place].conductor_temperature_c)].conductor_temperature_c
-        hot_drop = drops_together(*(part.drop_at_temperature_v for part in parts))
-        if run.return_path != "conductor" and run.return_resistance_ohm is not None:
-            hot_drop = drops_together(hot_drop, voltage_drop(currents.drop_a, run.return_resistance_ohm))
+        hot_drop = drops_together(*[part.drop_at_temperature_v for part in parts])
+        if c.chassis_ohm is not None:
+            hot_drop = drops_together(hot_drop, voltage_drop(currents.drop_a, c.chassis_ohm))
     capacity = ampacity(at_terminals, at_conditions)
-    drop = _drop(c, r75, s.total_m, n)
+    drop = _drop(c, r75, n)
     share, hot_share = drop_share(drop, run.nominal_voltage_v), drop_share(hot_drop, run.nominal_voltage_v)
-    size = columns["size"][index]
     checks = (
         rules.terminals.check(currents.thermal_a, at_terminals), rules.conditions.check(currents.rms_a, at_conditions),
-        rules.drop.check(share, s.drop_limit), rules.drop_hot.check(hot_share, s.drop_limit),
+        rules.drop.check(share, c.drop_limit), rules.drop_hot.check(hot_share, c.drop_limit),
     )
     if device is not None:
-        caps = run.source.caps
-        cap = caps.columns["cap_a"][caps.index[size]] if caps is not None and size in caps.index else None
-        checks += protection_checks(device, capacity, cap, run.source, c.relation, rules.protects)
+        checks += protection_checks(device, capacity, source.cap_of_row[index], source, c.relation, rules.protects)
     if run.legs is not None:
-        checks += tuple(rule.check(neutral, capacity) for rule, neutral in neutral_checks(run, currents, device))
-    row = Row(size, sets.count, columns["area_mm2"][index], terminal, insulation, at_terminals, at_conditions, capacity, drop, share,
+        checks += tuple([rule.check(neutral, capacity) for rule, neutral in neutral_checks(run, currents, device)])
+    row = Row(columns["size"][index], sets.count, columns["area_mm2"][index], terminal, insulation, at_terminals, at_conditions, capacity, drop, share,
               temperature, hot_drop, hot_share, parts, governing)
-    return Tried(index, row, checks)
+    return Tried(index, row, checks, first_failed(checks))
 
 
-def _drop(c: Conditions, resistance: float, run_m: float, n: float) -> float:
-    """Drop out and back over a length, by conductors or by the chassis."""
-    run = c.run
-    if run.return_path == "conductor" or run.return_resistance_ohm is None:
-        return voltage_drop(c.currents.drop_a, loop_resistance(resistance, run_m, n))
-    return voltage_drop(c.currents.drop_a, loop_by_chassis(resistance, run_m, n, run.return_resistance_ohm))
+def first_failed(checks: tuple[Check, ...]) -> Check | None:
+    """The first check that is not passed."""
+    for check in checks:
+        if not check.passed:
+            return check
+    return None
+
+
+def _drop(c: Conditions, resistance: float, n: float) -> float:
+    """Drop out and back over the whole run, by conductors or by the chassis."""
+    if c.chassis_ohm is None:
+        return voltage_drop(c.currents.drop_a, loop_resistance(resistance, c.total_m, n))
+    return voltage_drop(c.currents.drop_a, loop_by_chassis(resistance, c.total_m, n, c.chassis_ohm))
 
 
 def _part(c: Conditions, index: int, place: int, sets: Sets) -> Part:
     """The row in one of several stretches; the resistance of a chassis belongs to the run as a whole."""
-    zone, s, run = c.s.zones[place], c.s, c.run
+    stretch, zone, s = c.s.stretches[place], c.s.zones[place], c.s
     insulation = zone.column[index]
     at_conditions = ampacity_conditions(insulation, zone.ambient_factor, sets.bundling[place], sets.n)
     temperature = conductor_temperature(zone.ambient_c, s.insulation_c, c.currents.rms_a, at_conditions)
-    hot = resistance_at(s.sizes.columns["resistance_75c"][index], run.source.copper_coefficient, temperature)
-    if run.return_path == "conductor" or run.return_resistance_ohm is None:
-        loop = loop_resistance(hot, zone.stretch.run_m, sets.n)
+    hot = resistance_at(s.sizes.columns["resistance_75c"][index], c.run.source.copper_coefficient, temperature)
+    if c.chassis_ohm is None:
+        loop = loop_resistance(hot, stretch.run_m, sets.n)
     else:
-        loop = loop_by_chassis(hot, zone.stretch.run_m, sets.n, c.case.chosen(0.0, "return_resistance_ohm", "the chassis is counted once, for the whole run"))
-    return Part(zone.stretch.run_m, zone.stretch.place, zone.ambient_c, zone.ambient_factor, sets.bundling[place], insulation, at_conditions, temperature,
+        loop = loop_by_chassis(hot, stretch.run_m, sets.n, c.case.chosen(0.0, "return_resistance_ohm", "the chassis is counted once, for the whole run"))
+    return Part(stretch.run_m, stretch.place, zone.ambient_c, zone.ambient_factor, sets.bundling[place], insulation, at_conditions, temperature,
                 voltage_drop(c.currents.drop_a, loop))
 
 
 def _sized(
     c: Conditions, tried: Tried, sets: Sets, device: Device | None, demand: Demand, rows: dict[str, int], last: int, neighbours: bool
 ) -> Circuit:
-    row, index, run, s, currents = tried.row, tried.index, c.run, c.s, c.currents
+    row, index, s = tried.row, tried.index, c.s
     checks = tried.checks if device is None else tried.checks + device_checks(device, demand)
-    first = max(rows["smallest-parallel"] if sets.count > 1 else 0, rows.get("smallest-permitted", 0), s.first)
-    smaller = _neighbour(c, range(index - 1, first - 1, -1), sets, device) if neighbours else None
-    larger = _neighbour(c, range(index + 1, last + 1), sets, device) if neighbours else None
+    smaller = larger = None
+    if neighbours:
+        first = max(rows["smallest-parallel"] if sets.count > 1 else 0, rows.get("smallest-permitted", 0), s.first)
+        smaller = _neighbour(c, range(index - 1, first - 1, -1), sets, device)
+        larger = _neighbour(c, range(index + 1, last + 1), sets, device)
     governed = max(rows, key=rows.__getitem__)
     if index > rows[governed] and s.made[rows[governed]]:
         # The drop at the conductor's own temperature cannot be solved for its row; it moved the choice up.
         governed = DROP_HOT.name
     choice = Choice("conductor", row.what, governed, checks, smaller.size if smaller else "", smaller.failed if smaller else None)
-    return described(run, s, currents, tried, sets.bundling, device, checks, grounding_of(run, s, currents, index, rows, device, sets.n), choice,
-                     smaller, larger, sets.n)
+    return _described(c, tried, sets, device, checks, _grounding(c, index, rows, device, sets.n) if c.run.grounding else None, choice, smaller, larger)
 
 
-def described(
-    run: Run, s: Surroundings, currents: Currents, tried: Tried, bundling: tuple[float, ...], device: Device | None, checks: tuple[Check, ...],
-    grounding: str | None, choice: Choice | None, smaller: Neighbour | None, larger: Neighbour | None, n: float,
+def _described(
+    c: Conditions, tried: Tried, sets: Sets, device: Device | None, checks: tuple[Check, ...], grounding: str | None, choice: Choice | None,
+    smaller: Neighbour | None, larger: Neighbour | None,
 ) -> Circuit:
     """A candidate as a circuit, with the figures that no check rests on."""
-    source, row, index = run.source, tried.row, tried.index
-    place = row.governing
+    run, s, currents, row, index = c.run, c.s, c.currents, tried.row, tried.index
+    source, place = run.source, row.governing
     small = s.small_c is not None and index <= s.small_end
     conventional = _CONVENTIONAL[source.drop_rule](
-        source.drop_constant, currents.drop_a, s.total_m, s.sizes.columns[_AREAS[source.drop_rule]][index], n)
+        source.drop_constant, currents.drop_a, c.total_m, s.sizes.columns[_AREAS[source.drop_rule]][index], sets.n)
     return Circuit(
         outcome="sized", design_current_a=currents.average_a, thermal_current_a=currents.thermal_a, ambient_c=s.zones[place].ambient_c,
-        ambient_factor=s.zones[place].ambient_factor, bundling_factor=bundling[place], terminal_temperature_c=s.small_c if small else s.terminal_c,
-        insulation_temperature_c=s.insulation_c, drop_limit=s.drop_limit, conductor=row, device=device, grounding_size=grounding,
+        ambient_factor=s.zones[place].ambient_factor, bundling_factor=sets.bundling[place], terminal_temperature_c=s.small_c if small else s.terminal_c,
+        insulation_temperature_c=s.insulation_c, drop_limit=c.drop_limit, conductor=row, device=device, grounding_size=grounding,
         load_voltage_v=load_voltage(run.lowest_voltage_v, row.drop_at_temperature_v), choice=choice, checks=checks, smaller=smaller, larger=larger,
         conventional_drop_v=conventional, drop_constant=source.drop_constant,
     )
 
 
-def grounding_of(run: Run, s: Surroundings, currents: Currents, index: int, rows: dict[str, int], device: Device | None, n: float) -> str | None:
-    """The grounding or protective conductor of the circuit, where the practice asks for one."""
-    if not run.grounding:
-        return None
-    rating = device.rating_a if device is not None else assumed_rating(run.source, currents.thermal_a)
+def _grounding(c: Conditions, index: int, rows: dict[str, int], device: Device | None, n: float) -> str | None:
+    """The grounding or protective conductor of a circuit whose practice asks for one."""
+    s, source = c.s, c.run.source
+    rating = device.rating_a if device is not None else assumed_rating(source, c.currents.thermal_a)
     # What lies above the row that ampacity and protection ask for was added for voltage drop.
     least = max([asked for name, asked in rows.items() if name != DROP.name])
     while least < index and not s.made[least]:
         least += 1
-    return grounding_size(run.source, rating, index, least, s.sizes, run.enlarge_grounding, n)
+    return grounding_size(source, rating, index, least, s.sizes, c.run.enlarge_grounding, n)
 
 
 def _neighbour(c: Conditions, rows: range, sets: Sets, device: Device | None) -> Neighbour | None:
@@ -357,14 +352,14 @@ def _miss(c: Conditions, device: Device | None) -> Circuit:
     s = c.s
     for count in range(s.max_sets, 0, -1):
         last = _largest(c, count)
-        sets = sets_together(c, count)
+        sets = together(s, count, c.case)
         if last >= 0 and sets is not None:
             tried = try_row(c, last, sets, device)
             failed = tried.failed
             bare = "is not permitted on its own" if s.made[last] else "is not made with lugs"
             why = failed.rule.name if failed else f"no check, but {bare}"
-            return _unfit(s, c.currents, f"Nothing up to {tried.row.what} passes; the nearest miss fails {why}.", sets.bundling, device, failed)
-    if sets_together(c, 1) is None:
+            return _unfit(c, f"Nothing up to {tried.row.what} passes; the nearest miss fails {why}.", sets.bundling, device, failed)
+    if together(s, 1, c.case) is None:
         most = max(zone.loaded for zone in s.zones if zone.adjusted)
-        return _unfit(s, c.currents, f"{c.run.source.bundling.title}: the table ends below {most:g} loaded conductors together.")
-    return _unfit(s, c.currents, "No conductor of the practice fits these terminals.")
+        return _unfit(c, f"{c.run.source.bundling.title}: the table ends below {most:g} loaded conductors together.")
+    return _unfit(c, "No conductor of the practice fits these terminals.")

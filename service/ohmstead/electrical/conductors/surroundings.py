@@ -22,9 +22,8 @@ _SMALL_CONDUCTORS_END = "1"
 
 
 class Zone(Struct, frozen=True):
-    """One stretch with what its place allows."""
+    """What the place of one stretch allows."""
 
-    stretch: Stretch
     ambient_c: float
     ambient_factor: float
     loaded: float
@@ -34,10 +33,19 @@ class Zone(Struct, frozen=True):
     """Whether conductors that lie together are adjusted here."""
 
 
+class Sets(Struct, frozen=True):
+    """A number of conductors in parallel as formulas take it, and the adjustment for what then lies together in each stretch."""
+
+    count: int
+    n: float
+    bundling: tuple[float, ...]
+
+
 class Surroundings(Struct, frozen=True):
     """What is the same for every row that is tried."""
 
     run: Run
+    """The first one that has them: what it was made from stays, and with it the identities by which it is found."""
     rules: Rules
     sizes: Table
     made: tuple[bool, ...]
@@ -55,26 +63,31 @@ class Surroundings(Struct, frozen=True):
     terminal_column: tuple[float, ...]
     insulation_c: float
     zones: tuple[Zone, ...]
-    total_m: float
-    drop_limit: float
+    stretches: tuple[Stretch, ...]
+    """The stretches of a run of several; empty when it is of one."""
+    together_m: float | None
+    """Length of several stretches; None for a run of one, of which others of any length may have the same surroundings."""
+    drop_limit: float | None
+    """Allowed where the run says nothing itself; None where it does."""
     why: str = ""
     """Why no conductor can serve; empty when one may."""
     failed: Check | None = None
     factor: float | None = None
     ambient_c: float | None = None
-    sets: dict[int, tuple[float, tuple[float, ...]] | None] = msgspec.field(default_factory=dict)
-    """Conductors in parallel, with the adjustment in each stretch, once they were asked for."""
+    sets: dict[int, Sets | None] = msgspec.field(default_factory=dict)
+    """Conductors in parallel, once they were asked for."""
 
 
 def surroundings_of(run: Run, thermal_a: float, case: Case) -> Surroundings:
     """The surroundings of a run; found again when another circuit of the calculation has the same."""
     source = run.source
     large = len(source.terminal_defaults) > 1 and not at_most(thermal_a, case.constant("terminal_temperature_limit_a"))
-    # By identity, not by value: equal numbers of a traced calculation may come from different places.
+    # By identity, not by value: equal numbers of a traced calculation may come from different places. The length of a run of
+    # one stretch counts for nothing here but whether its conductors lie together.
     key = (
-        source.name, large, run.place, run.engine_space, run.critical, run.largest_conductor, run.max_sets, run.return_path, id(run.ends), id(run.run_m),
-        id(run.ambient_c), id(run.loaded_conductors), id(run.further), id(run.insulation_temperature_c), id(run.terminal_temperature_c),
-        id(run.drop_limit), id(run.nominal_voltage_v),
+        source.name, large, run.place, run.engine_space, run.critical, run.largest_conductor, run.max_sets, id(run.ends),
+        id(run.run_m) if run.further else _lies_together(run, source), id(run.ambient_c), id(run.loaded_conductors), id(run.further), id(run.insulation_temperature_c), id(run.terminal_temperature_c),
+        run.drop_limit is None, id(run.nominal_voltage_v),
     )
     found = case.surroundings.get(key)
     if found is None:
@@ -84,11 +97,11 @@ def surroundings_of(run: Run, thermal_a: float, case: Case) -> Surroundings:
 
 def _settle(run: Run, large: bool, case: Case) -> Surroundings:
     source = run.source
-    stretches = (Stretch(run.run_m, run.place, run.engine_space, run.ambient_c, run.loaded_conductors), *run.further)
+    stretches = (run, *run.further)
     ambients = [_ambient(stretch, source, case) for stretch in stretches]
     insulation = case.assume(source.insulation_default, run.insulation_temperature_c)
     terminal, small = _terminals(run, large, insulation, case)
-    limit = case.assume(source.drop_limit_default if run.critical else source.drop_limit_other, run.drop_limit)
+    limit = case.assume(source.drop_limit_default if run.critical else source.drop_limit_other) if run.drop_limit is None else None
     rules = rules_of(source.clauses)
     why, failed = "", None
     if source.voltage_limit_v is not None and not at_most(run.nominal_voltage_v, source.voltage_limit_v):
@@ -110,16 +123,18 @@ def _settle(run: Run, large: bool, case: Case) -> Surroundings:
     if at_terminals is None:
         why = why or f"No ampacity is printed for terminals rated {terminal:g} °C."
     made, first, last, sets = _fitting(run, case)
-    last = min([last, *(len(zone.column) - 1 for zone in zones)])
+    for zone in zones:
+        last = min(last, len(zone.column) - 1)
     column = () if why else _terminal_column(source, at_terminals, small)
-    total = run.run_m if not run.further else run_together(*(stretch.run_m for stretch in stretches))
+    several = (Stretch(run.run_m, run.place, run.engine_space, run.ambient_c, run.loaded_conductors), *run.further) if run.further else ()
     return Surroundings(
         run, rules, source.sizes, made, first, last, sets, terminal, small,
-        -1 if small is None else source.sizes.row(_SMALL_CONDUCTORS_END), column, insulation, tuple(zones), total, limit, why, failed, factor, shown,
+        -1 if small is None else source.sizes.row(_SMALL_CONDUCTORS_END), column, insulation, tuple(zones), several,
+        run_together(*[stretch.run_m for stretch in several]) if several else None, limit, why, failed, factor, shown,
     )
 
 
-def _ambient(stretch: Stretch, source: RuleSource, case: Case) -> float:
+def _ambient(stretch: Run | Stretch, source: RuleSource, case: Case) -> float:
     """Hottest air along the stretch; an engine space counts as at least so hot as its documented default."""
     if not stretch.engine_space:
         return case.assume(source.ambient_default, stretch.ambient_c)
@@ -128,7 +143,7 @@ def _ambient(stretch: Stretch, source: RuleSource, case: Case) -> float:
     return case.assume("engine_space_c")
 
 
-def _zone(stretch: Stretch, ambient_c: float, insulation_c: float, source: RuleSource, case: Case) -> Zone | str:
+def _zone(stretch: Run | Stretch, ambient_c: float, insulation_c: float, source: RuleSource, case: Case) -> Zone | str:
     """The stretch with what its place allows, or why it allows nothing."""
     printed = source.free_air if stretch.place == "free-air" and source.free_air is not None else source.ampacity
     column = printed.at(insulation_c)
@@ -138,9 +153,14 @@ def _zone(stretch: Stretch, ambient_c: float, insulation_c: float, source: RuleS
     factor = factors[band] if band < len(factors) else None
     if factor is None:
         return f"Insulation rated {insulation_c:g} °C has no permitted ampacity at an ambient of {ambient_c:g} °C."
+    loaded = case.assume("loaded_conductors", stretch.loaded_conductors)
+    return Zone(ambient_c, factor, loaded, column.values, _lies_together(stretch, source))
+
+
+def _lies_together(stretch: Run | Stretch, source: RuleSource) -> bool:
+    """Whether conductors that lie together are adjusted here: in free air none do, and some documents leave short lengths free."""
     free = source.bundling_free_run_m
-    adjusted = stretch.place != "free-air" and (free is None or not at_most(stretch.run_m, free))
-    return Zone(stretch, ambient_c, factor, case.assume("loaded_conductors", stretch.loaded_conductors), column.values, adjusted)
+    return stretch.place != "free-air" and (free is None or not at_most(stretch.run_m, free))
 
 
 def _terminals(run: Run, large: bool, insulation_c: float, case: Case) -> tuple[float, float | None]:
@@ -178,13 +198,18 @@ def _terminal_column(source: RuleSource, at_terminals: Column, small_c: float | 
 def _fitting(run: Run, case: Case) -> tuple[tuple[bool, ...], int, int, int]:
     """Which sizes are made for both ends, the first and the last one that they take, and how many together."""
     source, sizes = run.source, run.source.sizes
-    listed = sizes.row(source.largest)
-    takes = [end.largest_conductor or run.largest_conductor for end in run.ends] or [run.largest_conductor]
-    last = min(listed if size is None else sizes.row(size) for size in takes)
-    first = max((sizes.row(end.smallest_conductor) for end in run.ends if end.smallest_conductor is not None), default=0)
-    sets = min([run.max_sets, *(end.conductors_most for end in run.ends)])
-    studs = tuple([end.stud for end in run.ends if end.stud is not None])
-    made = _made(source, studs, bool(studs) if run.ends else source.current == "direct", case)
+    told = source.largest_row if run.largest_conductor is None else sizes.row(run.largest_conductor)
+    if not run.ends:
+        return _made(source, (), source.current == "direct", case), 0, told, run.max_sets
+    first, last, sets, studs = 0, sizes.rows - 1, run.max_sets, []
+    for end in run.ends:
+        last = min(last, told if end.largest_conductor is None else sizes.row(end.largest_conductor))
+        sets = min(sets, end.conductors_most)
+        if end.smallest_conductor is not None:
+            first = max(first, sizes.row(end.smallest_conductor))
+        if end.stud is not None:
+            studs.append(end.stud)
+    made = _made(source, tuple(studs), bool(studs), case)
     while studs and first < len(made) and not made[first]:
         first += 1
     return made, first, last, sets
@@ -199,7 +224,7 @@ def _made(source: RuleSource, studs: tuple[str, ...], lugged: bool, case: Case) 
         if lugs is None or not lugged:
             found = (True,) * len(names)
         else:
-            listed = source.sizes.row(source.largest)
+            listed = source.largest_row
             holes = [lugs.columns["made_studs"][lugs.index[name]].split() if name in lugs.index else None for name in names]
             # Above the largest lug the terminals were said to take the bare conductor; a stud takes nothing without a lug.
             found = tuple(
@@ -209,14 +234,14 @@ def _made(source: RuleSource, studs: tuple[str, ...], lugged: bool, case: Case) 
     return found
 
 
-def together(found: Surroundings, count: int, case: Case) -> tuple[float, tuple[float, ...]] | None:
-    """So many sets as formulas take them, with the adjustment in each stretch; None where the source's table ends below."""
+def together(found: Surroundings, count: int, case: Case) -> Sets | None:
+    """So many sets; None where the source's table of conductors together ends below them."""
     if count not in found.sets:
         found.sets[count] = _adjusted(found, count, case)
     return found.sets[count]
 
 
-def _adjusted(found: Surroundings, count: int, case: Case) -> tuple[float, tuple[float, ...]] | None:
+def _adjusted(found: Surroundings, count: int, case: Case) -> Sets | None:
     n = case.chosen(count, "sets", "conductors in parallel")
     table = found.run.source.bundling
     factors, adjustments = table.columns["factor"], []
@@ -225,4 +250,4 @@ def _adjusted(found: Surroundings, count: int, case: Case) -> tuple[float, tuple
         if row >= table.rows:
             return None
         adjustments.append(factors[row])
-    return n, tuple(adjustments)
+    return Sets(count, n, tuple(adjustments))

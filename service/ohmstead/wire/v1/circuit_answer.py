@@ -6,13 +6,13 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
-from ...electrical.conductors.model import Circuit, End, Part, Row
+from ...electrical.conductors.model import Circuit, End, Neighbour, Part, Row
 from ...electrical.protection.model import Device
 from ...reference.case import Case, Library
 from ...reference.practices import RuleSource, SizeSystem
 from ...working import Citation
 from ..base import Amount
-from .checked import CheckAnswer, ChoiceAnswer, write_check, write_choice
+from .checked import CheckAnswer, ChoiceAnswer, write_check
 
 
 class ConductorSize(Struct, frozen=True):
@@ -150,29 +150,32 @@ def write_conductor(row: Row, source: RuleSource, conventional: ConventionalDrop
         drop_at_temperature=Amount(row.drop_at_temperature_v, "V"),
         load_voltage=Amount(load_voltage_v, "V") if load_voltage_v is not None else None, conventional_drop=conventional,
         lug_studs=lugs.columns["usual_studs"][lugs.index[row.size]] if lugs is not None and row.size in lugs.index else "",
-        lugs=[LugAnswer(at, end.stud, row.sets) for at, end in zip(("from", "to"), ends, strict=False) if end.stud is not None],
-        stretches=[_write_stretch(part) for part in row.stretches], governing_stretch=row.governing,
+        lugs=[LugAnswer(at, end.stud, row.sets) for at, end in zip(("from", "to"), ends) if end.stud is not None] if ends else [],
+        stretches=[_write_stretch(part) for part in row.stretches] if row.stretches else [], governing_stretch=row.governing,
     )
 
 
 def write_circuit(circuit: Circuit, source: RuleSource, both_ways: bool, case: Case, sheathed: bool = False, ends: tuple[End, ...] = ()) -> SizedCircuit:
     """A sized circuit as it stands in an answer."""
-    row, system = circuit.conductor, source.size_system
+    row, system, choice = circuit.conductor, source.size_system, circuit.choice
     conductor = None
     if row is not None:
         conventional = ConventionalDrop(Amount(circuit.conventional_drop_v, "V"), Amount(circuit.drop_constant, _CONSTANT_UNITS[source.drop_rule]))
         conductor = write_conductor(row, source, conventional, circuit.load_voltage_v, ends)
+    smaller = _neighbour(circuit.smaller, system) if circuit.smaller is not None else None
     return SizedCircuit(
         outcome=circuit.outcome, why=circuit.why, rules=source.document, by_analogy=source.by_analogy, size_table=source.sizes.title,
         design_current=Amount(circuit.design_current_a, "A"), thermal_current=Amount(circuit.thermal_current_a, "A"), conductor=conductor,
-        device=write_device(circuit.device, source, both_ways, sheathed) if circuit.device else None,
-        grounding_conductor=size_name(circuit.grounding_size, system) if circuit.grounding_size else None,
+        device=write_device(circuit.device, source, both_ways, sheathed) if circuit.device is not None else None,
+        grounding_conductor=size_name(circuit.grounding_size, system) if circuit.grounding_size is not None else None,
         terminal_temperature=Amount(circuit.terminal_temperature_c, "degC"),
         insulation_temperature=Amount(circuit.insulation_temperature_c, "degC"), ambient_factor=circuit.ambient_factor,
         bundling_factor=circuit.bundling_factor, drop_limit=circuit.drop_limit,
-        choice=write_choice(circuit.choice) if circuit.choice else None, checks=[write_check(check) for check in circuit.checks],
-        smaller=_neighbour(circuit.smaller, system), larger=_neighbour(circuit.larger, system),
-        failed=write_check(circuit.failed) if circuit.failed else None,
+        # The choice names the check that the smaller neighbour fails.
+        choice=ChoiceAnswer(choice.chosen, choice.governed_by, choice.smaller or None, smaller.failed if smaller is not None else None) if choice is not None else None,
+        checks=[write_check(check) for check in circuit.checks],
+        smaller=smaller, larger=_neighbour(circuit.larger, system) if circuit.larger is not None else None,
+        failed=write_check(circuit.failed) if circuit.failed is not None else None,
     )
 
 
@@ -184,10 +187,8 @@ def _write_stretch(part: Part) -> StretchAnswer:
     )
 
 
-def _neighbour(neighbour, system: SizeSystem) -> NeighbourAnswer | None:
-    if neighbour is None:
-        return None
-    return NeighbourAnswer(size_name(neighbour.size, system), neighbour.sets, write_check(neighbour.failed) if neighbour.failed else None)
+def _neighbour(neighbour: Neighbour, system: SizeSystem) -> NeighbourAnswer:
+    return NeighbourAnswer(size_name(neighbour.size, system), neighbour.sets, write_check(neighbour.failed) if neighbour.failed is not None else None)
 
 
 def rules_printed(source: RuleSource) -> list[Citation]:
