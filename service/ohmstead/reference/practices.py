@@ -141,10 +141,8 @@ class RuleSource(Struct, frozen=True):
     """Whether each circuit carries a grounding or protective conductor of its own."""
     grounding_enlarged: bool
     """Whether that conductor grows with circuit conductors enlarged for voltage drop."""
-    printed: tuple[Citation, ...]
-    """Where its document, its tables and its constants are printed."""
-    constants_printed: tuple[Citation, ...]
-    """Where the constants that every circuit rests on are printed."""
+    printed: dict[Citation, None]
+    """Where its document, its tables and its constants are printed, those that every circuit rests on last; each once, in order."""
     free_air: Ampacities | None = None
     return_rule: Citation | None = None
     """Where it is printed how the current may return."""
@@ -283,11 +281,10 @@ class _Reader:
             voltage_limit_v=self.value(entry, "voltage_limit"), voltage_split_v=self.value(entry, "voltage_split"),
             clauses=Clauses(**{field: self.clause(*place) for field, place in self.raw["clauses"][entry["clauses"]].items()}),
             grounding_conductor=entry["grounding_conductor"], grounding_enlarged=entry["grounding_enlarged"],
-            printed=tuple(dict.fromkeys([
+            printed=dict.fromkeys([
                 self.citations[entry["citation"]], *self.cited([*printing[: len(ampacity.columns)], *other, *printing[len(ampacity.columns):]]),
-                *map(self.cited_constant, used),
-            ])),
-            constants_printed=tuple(self.cited_constant(entry[field]) for field in _EVERY_CIRCUIT if field in entry),
+                *map(self.cited_constant, used), sizes.citation, *(self.cited_constant(entry[field]) for field in _EVERY_CIRCUIT if field in entry),
+            ]),
             return_rule=self.clause(*entry.get("return_rule", (entry["citation"], ""))), chassis_return_a=self.value(entry, "chassis_return"),
             free_air=free_air[0] if free_air else None, people=self.people(name, entry),
             own_choices=tuple(

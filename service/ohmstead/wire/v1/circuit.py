@@ -348,18 +348,20 @@ def work(request: Single, case: Case) -> SizedSingle:
     return size_single(request, case)
 
 
-_EVERY_CIRCUIT = cited(conductor_formulas, protection_formulas)
-_FAULTS, _STARTS, _LEGS = cited(fault_formulas), cited(opening_formulas), cited(leg_formulas, source_formulas)
+# As keys of dictionaries: what is merged from one into another is not hashed again, and an answer names some sixty sources.
+_EVERY_CIRCUIT = dict.fromkeys(cited(conductor_formulas, protection_formulas))
+_FAULTS, _STARTS = dict.fromkeys(cited(fault_formulas)), dict.fromkeys(cited(opening_formulas))
+_LEGS = dict.fromkeys(cited(leg_formulas, source_formulas))
 
 
-def sources(worked: SizedSingle, case: Case) -> list[Citation]:
-    """Everything that one circuit rests on."""
-    found = [*printed(worked, case), *_EVERY_CIRCUIT]
+def sources(worked: SizedSingle, case: Case) -> dict[Citation, None]:
+    """Everything that one circuit rests on, each once."""
+    found = worked.source.printed | dict.fromkeys(printed(worked, case)) | _EVERY_CIRCUIT
     if worked.fault_reckoned:
-        found += _FAULTS
+        found |= _FAULTS
     if worked.passing is not None or worked.in_heat:
-        found += _STARTS
-    return found + list(_LEGS) if worked.legs is not None else found
+        found |= _STARTS
+    return found | _LEGS if worked.legs is not None else found
 
 
 def write(worked: SizedSingle, case: Case) -> CircuitAnswer:

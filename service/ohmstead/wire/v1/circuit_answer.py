@@ -191,11 +191,6 @@ def _neighbour(neighbour: Neighbour, system: SizeSystem) -> NeighbourAnswer:
     return NeighbourAnswer(size_name(neighbour.size, system), neighbour.sets, write_check(neighbour.failed) if neighbour.failed is not None else None)
 
 
-def rules_printed(source: RuleSource) -> list[Citation]:
-    """What all circuits under one rule source rest on."""
-    return [*source.printed, source.sizes.citation, *source.constants_printed]
-
-
 def checks_printed(circuit: Circuit, library: Library) -> list[Citation]:
     """What a circuit's own checks and its device rest on."""
     found = [check.rule.clause for check in circuit.checks]

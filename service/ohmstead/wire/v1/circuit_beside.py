@@ -16,7 +16,7 @@ from ...working import Citation
 from ..base import Amount
 from ..base import Citation as CitationShape
 from .checked import CheckAnswer, write_check
-from .circuit_answer import ConductorAnswer, DeviceAnswer, checks_printed, rules_printed, write_conductor, write_device
+from .circuit_answer import ConductorAnswer, DeviceAnswer, checks_printed, write_conductor, write_device
 
 
 class JudgedChoice(Struct, frozen=True):
@@ -79,8 +79,8 @@ def write_beside(worked: SizedSingle) -> dict[str, object]:
 
 
 def printed(worked: SizedSingle, case: Case) -> list[Citation]:
-    """Where the rules, tables, constants, devices and checks of a circuit are printed; its formulas' sources come on top."""
-    found = [*rules_printed(worked.source), *checks_printed(worked.circuit, case.library)]
+    """Where the checks and devices of a circuit are printed; what its rules rest on comes before, its formulas' sources on top."""
+    found = checks_printed(worked.circuit, case.library)
     if worked.judged is not None:
         found += [check.rule.clause for check in worked.judged.checks]
         device = worked.judged.device

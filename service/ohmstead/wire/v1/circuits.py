@@ -90,7 +90,7 @@ def write(worked: list[tuple[str, SizedSingle]], case: Case) -> CircuitsAnswer:
     answers = []
     for id, single in worked:
         sized, source = single.circuit, single.source
-        sources.update(dict.fromkeys(circuit.sources(single, case)))
+        sources |= circuit.sources(single, case)
         answers.append(SizedNamed(
             id=id, circuit=write_circuit(sized, source, single.both_ways, case, single.sheathed, single.ends), **write_beside(single),
         ))

@@ -106,7 +106,7 @@ def _citations(plan: model.Plan, case: Case) -> list[Citation]:
     for drawn in plan.circuits:
         if drawn.source.name not in under:
             under.add(drawn.source.name)
-            found += circuit_answer.rules_printed(drawn.source)
+            found += drawn.source.printed
         found += circuit_answer.checks_printed(drawn.sized, library)
     for supply in plan.supplies:
         found += [check.rule.clause for check in supply.checks]
