@@ -129,7 +129,8 @@ class Shelf:
 
 def _to_say(value: float) -> str:
     """Four digits are enough in a sentence; the answer itself has them all."""
-    return f"{float(f'{value:.4g}'):.10g}"
+    said = f"{value:.4g}"
+    return said if "e" not in said else f"{float(said):.10g}"
 
 
 def no_more(value: float, digits: int = 1) -> str:
@@ -152,7 +153,10 @@ def no_less(value: float, digits: int = 1) -> str:
 
 def _towards(value: float, digits: int, rounding: str) -> str:
     """Ten significant digits first, so that what binary arithmetic leaves behind moves nothing."""
-    rounded = Decimal(f"{value:.10g}").quantize(Decimal(1).scaleb(-digits), rounding)
+    said = f"{value:.10g}"
+    if said.isdigit():
+        return said
+    rounded = Decimal(said).quantize(Decimal(1).scaleb(-digits), rounding)
     return f"{rounded.normalize():f}"
 
 
@@ -248,5 +252,5 @@ class Case:
         """Add a finding; `clause` stands in where the code has none of its own. Raises KeyError for a code that is not declared."""
         known = FINDINGS[code]
         said = {key: _to_say(value) if isinstance(value, float) else value for key, value in values.items()}
-        message, cure = (text.format(**said) if "{" in text else text for text in (known.message, known.cure))
+        message, cure = known.filled(said)
         self.findings.append(Finding(code, known.kind, known.severity, message, cure, known.clause or said.get("clause", ""), self.places(pointer)))
