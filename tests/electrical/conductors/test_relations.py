@@ -23,9 +23,11 @@ from ohmstead.electrical.conductors.formulas import (
     drop_by_square_millimetres,
     drop_limit_volts,
     drop_share,
+    loop_by_chassis,
     loop_resistance,
     resistance_at,
     resistance_needed,
+    resistance_needed_by_chassis,
     ripple_current,
     ripple_factor,
     voltage_drop,
@@ -184,6 +186,15 @@ def test_what_is_asked_of_the_table_is_what_then_carries(current, ambient, bundl
 def test_the_resistance_asked_for_drops_exactly_what_is_allowed(current, run, limit, count):
     asked = resistance_needed(limit, current, run, count)
     assert voltage_drop(current, loop_resistance(asked, run, count)) == pytest.approx(limit, rel=1e-12)
+
+
+@given(current=amounts, run=st.floats(0.1, 500), metal=st.floats(0.0001, 0.1), spare=st.floats(0.01, 20), count=sets)
+def test_behind_a_chassis_the_conductor_has_what_the_metal_leaves(current, run, metal, spare, count):
+    """Out by so many conductors and back by the metal: what is asked for drops exactly what the metal leaves of the limit."""
+    limit = spare + current * metal
+    asked = resistance_needed_by_chassis(limit, current, run, count, metal)
+    assert voltage_drop(current, loop_by_chassis(asked, run, count, metal)) == pytest.approx(limit, rel=1e-12)
+    assert loop_by_chassis(asked, run, count, 0.0) == pytest.approx(loop_resistance(asked, run, count) / 2, rel=1e-12)
 
 
 @given(current=amounts, run=st.floats(0.1, 500), area=st.floats(1, 1e6), count=sets)
