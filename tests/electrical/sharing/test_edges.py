@@ -40,3 +40,15 @@ def test_what_is_counted_on_is_no_matter_of_the_units_limit(limit):
     uneven = ask(request("one-end", [2.0] * 4, 2.0, **more))
     (said,) = [found for found in uneven.findings if found.code == "sharing-uneven"]
     assert "; 0.8 is counted on" in said.message
+
+
+@pytest.mark.parametrize("total", [0.1, 1.0, 100.0])
+def test_which_unit_is_driven_backwards_most_does_not_depend_on_the_current(total):
+    """The third unit, between loose links, takes more than any other gives: at a tenth of an ampere as at a hundred."""
+    own = {"p1": 50.0, "p2": 50.0, "n3": 50.0, "n4": 50.0}
+    more = {"current": {"value": total, "unit": "A"}, "unit_limit": {"value": 10.0, "unit": "A"}}
+    shared = ask(with_links(request("diagonal", [5.0, 5.0, 0.05, 5.0, 5.0], 0.01, **more), own)).sharing
+    found = [unit.current.value for unit in shared.units]
+    assert shared.most_loaded == 3 and found[2] < 0
+    assert shared.usable == pytest.approx(total / 5 / -found[2], rel=1e-9)
+    assert shared.current_at_limit.value == pytest.approx(10.0 * total / -found[2], rel=1e-9)
