@@ -138,3 +138,18 @@ def test_everything_wrong_in_a_list_is_told_in_one_go():
     with pytest.raises(Problem) as raised:
         many({"id": "a", "circuit": BRANCH | {"largest_conductor": "120"}}, {"id": "b", "circuit": BRANCH | {"kind": "boat"}})
     assert [fault.pointer for fault in raised.value.faults] == ["/circuits/0/circuit/largest_conductor", "/circuits/1/circuit/kind"]
+
+
+@pytest.mark.parametrize(
+    ("circuit_class", "told", "places"),
+    [
+        ("inverter-dc", {}, ["from"]),  # an inverter-charger limits itself
+        ("bank-unit", {}, ["from", "to"]),  # the other strings feed the far end
+        ("inverter-dc", {"source_at_load": True}, ["from", "to"]),
+        ("bank-unit", {"source_at_load": False}, ["from"]),
+    ],
+)
+def test_a_device_at_each_end_that_can_overload_the_conductors(circuit_class, told, places):
+    """33 CFR 183.455, ISO 13297 12.3: self-limiting charging sources need none of their own."""
+    system = BRANCH["system"] | {"circuit_class": circuit_class}
+    assert ask(BRANCH | {"system": system, "both_ways": True} | told).circuit.device.places == places

@@ -81,6 +81,8 @@ class Single(Struct, frozen=True):
     where: PeoplePlace | None = None
     only_circuit: bool = False
     """Whether the vehicle has no other circuit of alternating current."""
+    source_at_load: bool | None = None
+    """Whether the far end is a source that can overload the conductors; None: as its class has it."""
 
 
 class Neutral(Struct, frozen=True):
@@ -98,7 +100,8 @@ class SizedSingle(Struct, frozen=True):
 
     circuit: Circuit
     source: RuleSource
-    both_ways: bool
+    both_ends: bool
+    """Whether a device belongs to the far end too."""
     sheathed: bool = False
     judged: Judged | None = None
     ends: tuple[End, ...] = ()
@@ -157,7 +160,7 @@ def size_single(request: Single, case: Case) -> SizedSingle:
     people = people_requirements(source, request.circuit_class, request.serves, request.where, case, single_circuit=request.only_circuit)
     remark_people(people, case)
     return SizedSingle(
-        circuit, source, request.both_ways, request.sheathed, judged, request.ends, _neutral(run, circuit) if legs is not None else None, passing, people,
+        circuit, source, _both_ends(request), request.sheathed, judged, request.ends, _neutral(run, circuit) if legs is not None else None, passing, people,
         fault is not None and request.makers_fault_a is None, heat is not None,
     )
 
@@ -181,6 +184,14 @@ def _neutral(run: Run, circuit: Circuit) -> Neutral:
     currents = currents_of(run)
     rules = dict(neutral_checks(run, currents, circuit.device))
     return Neutral(run.legs.arrangement, currents.neutral_a, rules.get(NEUTRAL_WORST), between_legs(run.legs.arrangement, run.nominal_voltage_v))
+
+
+def _both_ends(request: Single) -> bool:
+    """Whether both ends are sources that can overload the conductors.
+
+    The strings of a bank are; a charger or an inverter-charger limits its own current, and the one at the bank guards against the bank.
+    """
+    return request.source_at_load if request.source_at_load is not None else request.circuit_class == "bank-unit"
 
 
 def _highest(request: Single, case: Case) -> float:

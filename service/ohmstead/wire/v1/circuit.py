@@ -211,6 +211,7 @@ class CircuitRequest(Struct, frozen=True, forbid_unknown_fields=True):
     start: Annotated[MotorStart | Inrush | None, Meta(description="A start or an inrush that the device has to let pass")] = None
     fault: Annotated[MakersFigure | FromBank | None, Meta(description="What is known of the short-circuit current")] = None
     both_ways: Annotated[bool, Meta(description="Whether current flows both ways, as to an inverter-charger")] = False
+    source_at_load: Annotated[bool | None, Meta(description="Whether the far end is a source that can give more than the conductors carry, so that it needs a device too; when silent the strings of a bank are, and chargers, which limit themselves, are not")] = None
 
 
 class CircuitAnswer(Answer):
@@ -267,7 +268,7 @@ def read(request: CircuitRequest, door: Door, base: str = "") -> Single:
         largest_conductor=request.largest_conductor, max_sets=request.parallel_sets, device=request.device, device_family=request.device_family,
         drop_limit=door.number(request.drop_limit, "drop_limit", base, "drop_limit"),
         ripple_power_factor=door.number(request.ripple_power_factor, "power_factor", base, "ripple_power_factor"),
-        device_limit_a=door.quantity(request.device_limit, "device_limit_a", base, "device_limit"), both_ways=request.both_ways,
+        device_limit_a=door.quantity(request.device_limit, "device_limit_a", base, "device_limit"), both_ways=request.both_ways, source_at_load=request.source_at_load,
         makers_fault_a=door.quantity(fault.current, "fault_current_a", f"{base}/fault", "current") if maker else None,
         chemistry=fault.chemistry if bank else None,
         unit_capacity_ah=door.quantity(fault.unit_capacity, "unit_capacity_ah", f"{base}/fault", "unit_capacity") if bank else None,
@@ -368,7 +369,7 @@ def write(worked: SizedSingle, case: Case) -> CircuitAnswer:
     """The answer."""
     circuit, source = worked.circuit, worked.source
     return CircuitAnswer(
-        circuit=write_circuit(circuit, source, worked.both_ways, case, worked.sheathed, worked.ends),
+        circuit=write_circuit(circuit, source, worked.both_ends, case, worked.sheathed, worked.ends),
         **write_beside(worked),
         **envelope(case, sources(worked, case), CAUTIONS),
     )

@@ -127,13 +127,13 @@ def size_name(name: str, system: SizeSystem = "awg") -> ConductorSize:
     return ConductorSize(system, name)
 
 
-def write_device(device: Device, source: RuleSource, both_ways: bool, sheathed: bool = False) -> DeviceAnswer:
+def write_device(device: Device, source: RuleSource, both_ends: bool, sheathed: bool = False) -> DeviceAnswer:
     """A device as it stands in an answer."""
     distance = source.source_distance_sheathed_m if sheathed else source.source_distance_m
     within = Amount(distance, "m") if distance is not None else None
     return DeviceAnswer(
         device.family, device.title, device.kind, Amount(device.rating_a, "A"), Amount(device.voltage_v, "V") if device.voltage_v is not None else None,
-        Amount(device.interrupting_a, "A") if device.interrupting_a is not None else None, device.interrupting, device.kind == "breaker", ["from", "to"] if both_ways else ["from"], within,
+        Amount(device.interrupting_a, "A") if device.interrupting_a is not None else None, device.interrupting, device.kind == "breaker", ["from", "to"] if both_ends else ["from"], within,
     )
 
 
@@ -155,7 +155,7 @@ def write_conductor(row: Row, source: RuleSource, conventional: ConventionalDrop
     )
 
 
-def write_circuit(circuit: Circuit, source: RuleSource, both_ways: bool, case: Case, sheathed: bool = False, ends: tuple[End, ...] = ()) -> SizedCircuit:
+def write_circuit(circuit: Circuit, source: RuleSource, both_ends: bool, case: Case, sheathed: bool = False, ends: tuple[End, ...] = ()) -> SizedCircuit:
     """A sized circuit as it stands in an answer."""
     row, system, choice = circuit.conductor, source.size_system, circuit.choice
     conductor = None
@@ -166,7 +166,7 @@ def write_circuit(circuit: Circuit, source: RuleSource, both_ways: bool, case: C
     return SizedCircuit(
         outcome=circuit.outcome, why=circuit.why, rules=source.document, by_analogy=source.by_analogy, size_table=source.sizes.title,
         design_current=Amount(circuit.design_current_a, "A"), thermal_current=Amount(circuit.thermal_current_a, "A"), conductor=conductor,
-        device=write_device(circuit.device, source, both_ways, sheathed) if circuit.device is not None else None,
+        device=write_device(circuit.device, source, both_ends, sheathed) if circuit.device is not None else None,
         grounding_conductor=size_name(circuit.grounding_size, system) if circuit.grounding_size is not None else None,
         terminal_temperature=Amount(circuit.terminal_temperature_c, "degC"),
         insulation_temperature=Amount(circuit.insulation_temperature_c, "degC"), ambient_factor=circuit.ambient_factor,

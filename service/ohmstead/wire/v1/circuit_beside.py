@@ -71,7 +71,7 @@ PeopleField = Annotated[list[RequirementAnswer], Meta(description="Devices that 
 def write_beside(worked: SizedSingle) -> dict[str, object]:
     """The fields beside the circuit, as keyword arguments for a shape of an answer."""
     return {
-        "chosen": _judged(worked.judged, worked.source, worked.both_ways, worked.sheathed) if worked.judged is not None else None,
+        "chosen": _judged(worked.judged, worked.source, worked.both_ends, worked.sheathed) if worked.judged is not None else None,
         "neutral": _neutral(worked.legs) if worked.legs is not None else None,
         "start": _start(worked.passing) if worked.passing is not None else None,
         "people_protection": [_requirement(requirement) for requirement in worked.people],
@@ -100,10 +100,10 @@ def printed(worked: SizedSingle, case: Case) -> list[Citation]:
     return found
 
 
-def _judged(judged: Judged, source: RuleSource, both_ways: bool, sheathed: bool) -> JudgedChoice:
+def _judged(judged: Judged, source: RuleSource, both_ends: bool, sheathed: bool) -> JudgedChoice:
     return JudgedChoice(
         judged.verdict, list(judged.why), write_conductor(judged.conductor, source, None, None, ()) if judged.conductor is not None else None,
-        write_device(judged.device, source, both_ways, sheathed) if judged.device is not None else None, [write_check(check) for check in judged.checks],
+        write_device(judged.device, source, both_ends, sheathed) if judged.device is not None else None, [write_check(check) for check in judged.checks],
     )
 
 

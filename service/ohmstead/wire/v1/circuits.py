@@ -92,6 +92,6 @@ def write(worked: list[tuple[str, SizedSingle]], case: Case) -> CircuitsAnswer:
         sized, source = single.circuit, single.source
         sources |= circuit.sources(single, case)
         answers.append(SizedNamed(
-            id=id, circuit=write_circuit(sized, source, single.both_ways, case, single.sheathed, single.ends), **write_beside(single),
+            id=id, circuit=write_circuit(sized, source, single.both_ends, case, single.sheathed, single.ends), **write_beside(single),
         ))
     return CircuitsAnswer(circuits=answers, **envelope(case, sources, circuit.CAUTIONS))

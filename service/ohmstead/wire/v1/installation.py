@@ -281,5 +281,5 @@ def _circuit(drawn: Drawn, case: Case) -> CircuitInGraph:
     return CircuitInGraph(
         item.id, item.circuit_class, f"{drawn.from_title} to {drawn.to_title}", item.network, list(item.conductors),
         list(item.protected_by), item.both_ways, list(item.source_at),
-        item.unprotected_why or None, write_circuit(sizing, drawn.source, item.both_ways, case),
+        item.unprotected_why or None, write_circuit(sizing, drawn.source, len(item.source_at) > 1, case),
     )
