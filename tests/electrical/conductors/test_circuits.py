@@ -146,10 +146,6 @@ def test_the_device_sits_within_eighteen_inches_in_a_vehicle():
     assert within.value == pytest.approx(18 * 0.0254) and within.unit == "m"
 
 
-@pytest.mark.parametrize(("both_ways", "places"), [(False, ["from"]), (True, ["from", "to"])])
-def test_the_device_sits_at_every_end_that_is_a_source(both_ways, places):
-    assert ask({**BASES["vehicle-feeder"], "both_ways": both_ways}).circuit.device.places == places
-
 
 def test_silence_is_said():
     """Whatever the request left open comes back as an assumption; what it gave does not."""
