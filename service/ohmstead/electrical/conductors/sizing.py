@@ -94,8 +94,8 @@ def size_circuit(run: Run, case: Case, *, neighbours: bool = True) -> Circuit:
             sets = together(s, count, case)
             if last < 0 or sets is None:
                 break
-            rows = _ask(c, sets, device)
-            tried = _settle(c, max(rows.values()), sets, device, last)
+            rows = _ask(c, sets, device, last)
+            tried = _settle(c, max(rows.values()), sets, device, last) if rows is not None else None
             if tried is not None:
                 return _sized(c, tried, sets, device, demand, rows, last, neighbours)
         if miss is None:
@@ -137,8 +137,8 @@ def _allowed(c: Conditions, demand: Demand, neighbours: bool) -> Circuit | None:
             if last < 0 or sets is None:
                 continue
             c.relation = c.run.source.device_allowance
-            rows = _ask(c, sets, device)
-            tried = _settle(c, max(*rows.values(), last), sets, device, last)
+            rows = _ask(c, sets, device, last)
+            tried = _settle(c, max(*rows.values(), last), sets, device, last) if rows is not None else None
             c.relation = c.run.source.device_relation
             if tried is not None:
                 sized = _sized(c, tried, sets, device, demand, rows | {PROTECTS.name: last}, last, neighbours)
@@ -146,9 +146,12 @@ def _allowed(c: Conditions, demand: Demand, neighbours: bool) -> Circuit | None:
     return None
 
 
-def _ask(c: Conditions, sets: Sets, device: Device | None) -> dict[str, int]:
-    """First row that each check can accept, by the table value that it needs."""
+def _ask(c: Conditions, sets: Sets, device: Device | None, last: int) -> dict[str, int] | None:
+    """First row that each check can accept, by the table value that it needs; None when the terminals already ask for one beyond the last."""
     n, s, run, currents = sets.n, c.s, c.run, c.currents
+    at_terminals = _first(s.terminal_column, column_needed(currents.thermal_a, n))
+    if at_terminals > last:
+        return None
     source = run.source
     limit = drop_limit_volts(c.drop_limit, run.nominal_voltage_v)
     if c.chassis_ohm is None:
@@ -156,7 +159,7 @@ def _ask(c: Conditions, sets: Sets, device: Device | None) -> dict[str, int]:
     else:
         resistance = resistance_needed_by_chassis(limit, currents.drop_a, c.total_m, n, c.chassis_ohm)
     rows = {
-        TERMINALS.name: _first(s.terminal_column, column_needed(currents.thermal_a, n)),
+        TERMINALS.name: at_terminals,
         CONDITIONS.name: _reaching(c, sets, currents.rms_a, _first),
         DROP.name: s.sizes.first_at_most("resistance_75c", resistance),
     }
