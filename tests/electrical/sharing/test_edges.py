@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 from electrical.sharing.asking import ask, codes, request, with_links
 
-from ohmstead.electrical.sharing.model import Flow
+from ohmstead.electrical.sharing.model import Flow, Layout, Link, SharingRequest, Unit
 from ohmstead.electrical.sharing.network import solve, solve_unlike
+from ohmstead.electrical.sharing.sizing import share_current
+from ohmstead.reference.case import Shelf
 
 
 @pytest.mark.parametrize("layout", ["one-end", "diagonal"])
@@ -47,8 +49,20 @@ def test_which_unit_is_driven_backwards_most_does_not_depend_on_the_current(tota
     """The third unit, between loose links, takes more than any other gives: at a tenth of an ampere as at a hundred."""
     own = {"p1": 50.0, "p2": 50.0, "n3": 50.0, "n4": 50.0}
     more = {"current": {"value": total, "unit": "A"}, "unit_limit": {"value": 10.0, "unit": "A"}}
-    shared = ask(with_links(request("diagonal", [5.0, 5.0, 0.05, 5.0, 5.0], 0.01, **more), own)).sharing
+    answer = ask(with_links(request("diagonal", [5.0, 5.0, 0.05, 5.0, 5.0], 0.01, **more), own))
+    assert "unit-driven-backwards" in codes(answer)
+    shared = answer.sharing
     found = [unit.current.value for unit in shared.units]
     assert shared.most_loaded == 3 and found[2] < 0
     assert shared.usable == pytest.approx(total / 5 / -found[2], rel=1e-9)
     assert shared.current_at_limit.value == pytest.approx(10.0 * total / -found[2], rel=1e-9)
+
+
+def test_a_unit_that_rests_is_not_driven_backwards():
+    """Diagonal leads, units of 1 ohm, outer links of 1 ohm and cross links of 1 + 1 ohm: the middle one is in balance and carries nothing."""
+    ohm = Link(resistance_ohm=1.0), Link(resistance_ohm=2.0)
+    units = (Unit(resistance_ohm=1.0, positive=ohm[1], negative=ohm[0]), Unit(resistance_ohm=1.0, positive=ohm[0], negative=ohm[1]), Unit(resistance_ohm=1.0))
+    case = Shelf().case()
+    shared = share_current(SharingRequest("agm", Layout("diagonal", ohm[0]), units, 8.0, None), case)
+    assert [unit.current_a for unit in shared.units] == [4.0, 0.0, 4.0]
+    assert "unit-driven-backwards" not in {finding.code for finding in case.findings}
