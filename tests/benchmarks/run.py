@@ -19,7 +19,7 @@ TESTS = Path(__file__).resolve().parents[1]
 def main(words: list[str]) -> int:
     """Measure and print."""
     asked = _parser().parse_args(words)
-    if len(set(asked.sizes)) < 2:
+    if len(set(asked.sizes)) < 2 or len(set(asked.lists)) < 2:
         sys.exit("run.py: growth needs two sizes at least")
     sys.path[:0] = [str(TESTS), str(TESTS.parent / "service")]
     os.environ["OHMSTEAD_LOG"] = "off"
@@ -34,7 +34,7 @@ def main(words: list[str]) -> int:
         _profile(Work("plan", brief(15), shelf, WORKING if asked.profile == "working" else PLAIN))
         return 0
     report.costs(shelf, front, asked.rounds, asked.sample_ms / 1000)
-    report.growth(shelf, asked.rounds, asked.sample_ms / 1000, asked.sizes)
+    report.growth(shelf, asked.rounds, asked.sample_ms / 1000, asked.sizes, asked.lists)
     return 0
 
 
@@ -43,6 +43,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--rounds", type=int, default=20, help="samples of each piece of work (20)")
     parser.add_argument("--sample-ms", type=float, default=4.0, help="how long one sample takes, about (4)")
     parser.add_argument("--sizes", type=int, nargs="+", default=[5, 10, 25, 50, 100, 200], metavar="N", help="numbers of loads")
+    parser.add_argument("--lists", type=int, nargs="+", default=[1, 2, 5, 10, 25, 50, 100, 200], metavar="N", help="numbers of circuits in a list")
     parser.add_argument("--profile", choices=["plain", "working"], help="instead: where the time of a plan with 15 loads goes")
     return parser
 

@@ -25,7 +25,7 @@ def shelf():
 
 @pytest.fixture(scope="module")
 def printed():
-    words = [sys.executable, str(COMMAND), "--rounds", "1", "--sample-ms", "0.01", "--sizes", "2", "4"]
+    words = [sys.executable, str(COMMAND), "--rounds", "1", "--sample-ms", "0.01", "--sizes", "2", "4", "--lists", "3", "7"]
     done = subprocess.run(words, capture_output=True, text=True, timeout=120)
     assert done.returncode == 0, done.stderr
     return done.stdout.splitlines()
@@ -47,19 +47,27 @@ def test_a_row_for_every_calculation(printed, shelf):
             assert target == row.target_us
 
 
-def test_a_row_for_circuits_inside_a_plan(printed, shelf):
-    circuits = workload.Circuits(workload.Work("plan", workload.brief(15), shelf))
-    best, median, target = numbers(printed, f"circuit, inside the plan (one of {len(circuits.runs)})")
-    assert 0 < best <= median
-    assert target == 20
+def test_a_row_for_one_circuit_alone_in_a_plan_and_in_a_list(printed, shelf):
+    drawn = workload.Circuits(workload.Work("plan", workload.brief(15), shelf))
+    count = len(drawn.runs)
+    targets = {f"circuit, plain, alone (mean of {count})": 40, f"circuit, inside the plan (one of {count})": 20, "circuit, in a list (one of 25)": 60}
+    assert [share.title for share in report.circuit_shares(drawn, shelf)] == list(targets)
+    for title, wanted in targets.items():
+        best, median, target = numbers(printed, title)
+        assert 0 < best <= median
+        assert target == wanted
 
 
 def test_growth_by_loads_and_by_circuits(printed):
-    for title in ("demand by loads", "circuits by circuits", "plan by loads", "plan by circuits"):
+    for title in ("demand by loads", "circuits by circuits", "plan by loads", "plan by circuits", "list by circuits"):
         assert len([line for line in printed if line.startswith(f"{title}: exponent ")]) == 1
     for size in ("2", "4"):
         (line,) = [line for line in printed if line.split()[:1] == [size]]
         assert len(line.split()) == 5
+    for count in (3, 7):
+        (line,) = [line for line in printed if line.split()[:1] == [str(count)]]
+        _, whole, each = map(float, line.split())
+        assert each == pytest.approx(whole / count, abs=1)
 
 
 def test_the_profile_shows_the_plan():
@@ -75,6 +83,13 @@ def test_the_brief_that_is_timed_can_be_had_in_full(count, shelf):
     assert answer.outcome == "sized"
     assert len(answer.demand.loads) == count
     assert {circuit.sizing.outcome for circuit in answer.installation.circuits} == {"sized"}
+
+
+@pytest.mark.parametrize("count", [1, 25, 200])
+def test_every_circuit_of_the_list_that_is_timed_is_sized(count, shelf):
+    answer = workload.Work("circuits", workload.circuits(count), shelf).answer
+    assert [named.circuit.outcome for named in answer.circuits] == ["sized"] * count
+    assert len({named.circuit.conductor.drop.value for named in answer.circuits}) == count
 
 
 def test_the_plan_that_is_timed_has_about_25_circuits(shelf):

@@ -88,6 +88,29 @@ def demand(count: int) -> dict[str, Any]:
     return {"system_voltage": 24, "latitude": {"value": 41, "unit": "deg"}, "loads": loads(count)}
 
 
+# Class, amperes, metres and whether the current lasts; in the order in which they are added.
+_CIRCUITS: tuple[tuple[str, float, float, bool], ...] = (
+    ("inverter-dc", 110, 1.2, True), ("dc-branch", 6, 7, True), ("dc-branch", 2.5, 4, True), ("dc-feeder", 45, 2.5, True),
+    ("controller-output", 30, 2, True), ("dc-branch", 9, 9, False), ("dc-dc-input", 40, 5, True), ("always-live", 1, 3, True),
+)
+
+
+def circuits(count: int) -> dict[str, Any]:
+    """So many circuits of the truck in one list, no two alike: each turn through the kinds is a little longer."""
+    listed = []
+    for number in range(count):
+        circuit_class, current_a, run_m, continuous = _CIRCUITS[number % len(_CIRCUITS)]
+        listed.append({
+            "id": f"circuit-{number + 1}",
+            "circuit": {
+                "practice": "us-vehicle", "kind": "motor-home", "system": {"by": "direct", "circuit_class": circuit_class, "nominal": {"value": 24, "unit": "V"}},
+                "load": {"by": "current", "current": {"value": current_a, "unit": "A"}}, "continuous": continuous,
+                "run": {"value": round(run_m * (1 + number / 1000), 3), "unit": "m"}, "fault": {"by": "maker", "current": {"value": 2.4, "unit": "kA"}},
+            },
+        })  # fmt: skip
+    return {"circuits": listed}
+
+
 def example(name: str) -> dict[str, Any]:
     """A demo request."""
     return json.loads((EXAMPLES / f"{name}.json").read_text("utf-8"))
@@ -128,4 +151,13 @@ class Circuits:
         """Size and write them all."""
         case = self.shelf.case()
         for run in self.runs:
-            write_circuit(size_circuit(run, case, neighbours=False), run.source, run.both_ways, case)
+            _size(run, case)
+
+    def size_alone(self) -> None:
+        """Size and write them all, each in a case of its own, so that none finds anything that another one has settled."""
+        for run in self.runs:
+            _size(run, self.shelf.case())
+
+
+def _size(run: Run, case: Case) -> None:
+    write_circuit(size_circuit(run, case, neighbours=False), run.source, run.both_ways, case)
