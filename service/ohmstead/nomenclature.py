@@ -545,4 +545,79 @@ line_area_cmil        | CMl    | cmil | area of the largest ungrounded conductor
 bond_area_cmil        | CMb    | cmil | smallest area of a bonding or grounding conductor
 """)
 
+# Run time and recharge
+_terms("""
+mean_draw_w           | Pd     | W    | power of like appliances averaged over their duty
+section_dc_w          | Ps,dc  | W    | direct-current power in a section of the day, averaged over duties
+section_dc_most_w     | Pm,dc  | W    | direct-current power in a section of the day with everything on
+section_ac_w          | Ps,ac  | W    | alternating-current power in a section of the day, averaged over duties
+section_ac_most_w     | Pm,ac  | W    | alternating-current power in a section of the day with everything on
+inverter_slope        | ai     | 1    | power that an inverter takes for each watt that it gives, at light load
+inverter_square_per_w | bi     | 1/W  | what an inverter takes more by the square of its load
+inverter_input_w      | Pi,dc  | W    | power that an inverter takes
+section_w             | Ps     | W    | power at the bank in a section of the day, averaged over duties
+section_most_w        | Pm     | W    | power at the bank in a section of the day with everything on
+charging_power_w      | Pin    | W    | steady charging power at the bank
+net_current_a         | In     | A    | current out of the bank less what charging brings
+net_most_w            | Pnm    | W    | power out of the bank with everything on, less what charging brings
+rate_current_a        | Irt    | A    | current by which the rate of a discharge is judged
+rate_factor           | kP     | 1    | charge used up over charge given, by the rate of the discharge
+used_current_a        | Iu     | A    | charge used up an hour; below nought while the bank fills
+section_hours         | hs     | h    | length of a section of the day
+section_from_h        | h1     | h    | beginning of a section of the day, from the start of the run
+section_to_h          | h2     | h    | end of a section of the day, from the start of the run
+clock_from_h          | hf     | h    | hour of the day at which a load or a supply begins
+start_hour_h          | h0     | h    | hour of the day at which the run begins
+section_ah            | Qs     | Ah   | charge used up in a section of the day
+day_current_a         | Iday   | A    | current out of the bank averaged over a day
+used_ah               | Qu     | Ah   | charge used up since the bank was full
+start_used_ah         | Qu0    | Ah   | charge used up at the beginning of a day
+section_wh            | Es,s   | Wh   | energy at the bank in a section of the day
+day_w                 | Pday   | W    | power at the bank averaged over a day
+day_used_ah           | Qday   | Ah   | charge used up a day
+whole_days            | nd     | 1    | whole days
+elapsed_hours         | te     | h    | hours since the start
+usable_ah             | Q      | Ah   | charge that may be used up before the run ends
+state_of_charge       | SoC    | 1    | charge in the bank over what it holds when full
+held_share            | kh     | 1    | capacity that the bank still has over its rated capacity
+reach_share           | kr     | 1    | share of a full bank that comes out before the cut-off under load
+below_soc             | s1     | 1    | state of charge at the next row below of a table
+above_soc             | s2     | 1    | state of charge at the next row above of a table
+below_cell_v          | U1     | V    | voltage of a rested cell at the next row below of a table
+above_cell_v          | U2     | V    | voltage of a rested cell at the next row above of a table
+open_cell_v           | Uoc/c  | V    | voltage of a rested cell
+resistance_ratio      | kR     | 1    | resistance under load over that of the data sheet
+switch_resistance_ohm | Rsw    | ohm  | resistance of the switch of a management system
+loaded_v              | Uld    | V    | voltage of the bank under load
+taper_constant_h      | τ      | h    | time in which the charging current falls by a factor of e on absorption voltage
+tail_current_a        | It     | A    | charging current at which the bank counts as full
+missing_ah            | Qm     | Ah   | charge that the bank lacks
+target_missing_ah     | Qt     | Ah   | charge that the bank may lack at the end of the charge
+knee_ah               | Qk     | Ah   | charge that the bank lacks when its current begins to fall
+ceiling_missing_ah    | Qc     | Ah   | charge that the bank lacks where a charger of too low a voltage stops
+target_state          | SoCt   | 1    | state of charge that is asked for
+filling_a             | Ifill  | A    | charging current that reaches the bank
+supplied_a            | Isup   | A    | current that a supply gives on charging voltage
+supplies_a            | ΣIsup  | A    | current that all supplies of a section of the day give together
+loads_w               | Pl     | W    | steady power of loads at the bank
+loads_a               | Il     | A    | current of loads on charging voltage
+ac_loads_w            | Pl,ac  | W    | steady power of alternating-current loads
+input_limit_w         | Plim   | W    | power that a supply has for charger and loads
+input_power_w         | Pchg   | W    | power that a charger takes
+array_nameplate_w     | Pa,n   | W    | nameplate power of an array
+array_output_w        | Pa,out | W    | power that an array gives to the bank in full sun
+array_share           | kout   | 1    | power at the bank in full sun over nameplate power
+charge_in_ah          | Qin    | Ah   | charge that went into the bank
+energy_in_wh          | Ein,b  | Wh   | energy that went into the bank
+energy_stored_wh      | Est    | Wh   | energy stored in the bank
+energy_lost_wh        | Elost  | Wh   | energy that turned to heat
+supply_used_wh        | Eac    | Wh   | energy taken from a supply
+fuel_l_per_h          | qf     | L/h  | fuel that a generator burns an hour while it charges
+fuel_l                | Vf     | L    | fuel burnt
+charger_v             | Uchg   | V    | highest voltage that a charger reaches
+present_hours         | tp     | h    | hours that a supply was present
+bulk_hours_total      | tb,t   | h    | hours until the charging current begins to fall
+full_cell_share       | kc     | 1    | state of charge that a charger of too low a voltage reaches
+""")
+
 formula = declare(TERMS)

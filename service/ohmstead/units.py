@@ -34,6 +34,8 @@ _KINDS: tuple[dict[str, str], ...] = (
     {"V/K": "volt/kelvin", "mV/K": "millivolt/kelvin"},
     {"kg": "kilogram", "g": "gram", "lb": "pound"},
     {"h": "hour", "min": "minute", "s": "second", "days": "day"},
+    {"L": "liter", "gal": "gallon"},
+    {"L/h": "liter/hour", "gal/h": "gallon/hour"},
     {"W/m2": "watt/meter**2"},
     {"kWh/m2": "kilowatt*hour/meter**2", "MJ/m2": "megajoule/meter**2"},
     {"deg": "degree"},
@@ -50,6 +52,8 @@ _US = {
     "kg": "lb",
     "degC": "degF",
     "ohm/km": "ohm/kft",
+    "L": "gal",
+    "L/h": "gal/h",
     "N.m": "lbf.in",
 }
 

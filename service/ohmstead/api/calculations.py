@@ -8,11 +8,12 @@ from ..electrical.faults.point import fault_at_point
 from ..electrical.inverter.sizing import size_inverter
 from ..electrical.legs.described import judge_legs
 from ..electrical.loads.sizing import size_demand
+from ..electrical.runtime.sizing import size_runtime
 from ..electrical.sharing.sizing import share_current
 from ..electrical.storage.sizing import size_bank
 from ..plan.size import size_plan
 from ..render.text import render_plan
-from ..wire.v1 import array, bank, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, legs, plan, sharing
+from ..wire.v1 import array, bank, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, legs, plan, runtime, sharing
 from .calculation import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
@@ -84,6 +85,16 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "demand governed, what the bank then gives new and at the end of its life, its voltages and currents with one string gone, "
         "and what becomes of units that are there already.",
         examples=("bank-climbers-van", "bank-beekeepers-cabin", "bank-horse-trailer"), get=True,
+    ),
+    Calculation(
+        name="runtime", request=runtime.RuntimeRequest, answer=runtime.RuntimeAnswer,
+        read=runtime.read, work=size_runtime, write=runtime.write,
+        summary="How long loads run from a bank",
+        description="Hours that a load or a set of loads runs from a bank that is there, new and at the end of its life, with a band and what "
+        "makes it. By the clock over several days, with depth of discharge, temperature, rate (Peukert for lead-acid), the inverter's losses "
+        "at part load and idle, and the cut-off under load. Loads that pass the current of the bank or the rating of the inverter are an "
+        "outcome with the check that they fail.",
+        examples=("runtime-climbers-van", "runtime-beekeepers-cabin", "runtime-horse-trailer"), get=True,
     ),
     Calculation(
         name="demand", request=demand.DemandRequest, answer=demand.DemandAnswer, read=demand.read, work=size_demand, write=demand.write,

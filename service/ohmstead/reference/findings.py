@@ -209,6 +209,41 @@ declare("case-bond-by-maker", "advice", "note",
         "The rule's smallest bond of the inverter's case may be less than its maker asks, which often is the battery cable's size or one below.",
         "Read the manual and give the size; the larger of both is taken.")
 
+# Run time and recharge
+declare("cut-off-before-depth", "shortfall", "caution",
+        "The loads pull the bank down to its cut-off before the depth of discharge is reached: what is left is stranded.",
+        "Lower the cut-off as far as the chemistry permits, use a thicker cable or more strings, or run the heavy loads while the bank is fuller.")
+declare("cut-off-not-judged", "missing-data", "caution",
+        "No rest voltages of this chemistry are known: whether the loads pull it down to the cut-off earlier is not judged.",
+        "Ask the maker for the discharge curve at this current.")
+declare("discharge-rate-high", "advice", "caution",
+        "The loads ask for {asked} A; {usual} A is the current usual for a lead-acid bank of this size.",
+        "Heat and falling voltage limit it: measure the voltage under load, or take a larger bank.")
+declare("self-discharge-not-counted", "advice", "note",
+        "The run lasts about {days} days; over months self-discharge and the management system take their part, which is not counted.",
+        "Recharge in between, or ask the maker for the self-discharge at this temperature.")
+declare("charger-never-fills", "shortfall", "caution", "Supply {id} can never fill this bank: {why}.",
+        "Take a charger made for this chemistry and voltage, or fill the bank from another source.")
+declare("charger-overcharges", "hazard", "unsafe",
+        "Supply {id} reaches {voltage} V; the bank stands {limit} V.", "Set the charger to the voltage of this answer; replace it if it cannot be set.")
+declare("supply-beyond-input", "shortfall", "caution",
+        "Supply {id} has {limit} W for charger and loads; the charger would take {taken} W and is throttled.",
+        "Program the charger down, or run fewer loads while it charges.")
+declare("charging-held-back", "advice", "caution",
+        "The supplies could bring {given} A to the bank, which takes {limit} A: they are counted as held back to that.",
+        "Program the chargers so that their sum stays within the limit, or let one control that they share hold them back.")
+declare("charge-below-floor-of-bank", "shortfall", "caution",
+        "{current} A reach the bank; a lead-acid bank of this size needs {floor} A or is never properly filled.",
+        "Take a stronger charger, run fewer loads while it charges, and give the bank a full charge from another source every week.")
+declare("cold-charging-limited", "hazard", "caution",
+        "Below {below} °C a lithium bank takes no more than {limit} A; the chargers have to be held back.",
+        "Warm the bank, or let the management system limit the charging current in the cold.")
+declare("charging-forbidden", "hazard", "unsafe",
+        "The bank is at {temperature} °C; cells of this chemistry may be charged from {low} to {high} °C.",
+        "Warm or cool the bank first; let the management system or a sensor stop every charger outside these limits.")
+declare("empties-in-between", "shortfall", "caution", "While no supply is present the loads empty the bank on the way.",
+        "Run less, or let a supply be present for more hours.")
+
 # Storage
 declare("charge-lock-out-needed", "hazard", "caution",
         "The bank can be colder than {limit} °C, below which its cells must not be charged; every charger needs a lock-out.",

@@ -134,6 +134,13 @@ class AcVoltage(Quantity):
     unit: Annotated[Literal["V"], Meta(description="Unit of voltage")]
 
 
+class LoadVoltage(Quantity):
+    """Voltage at which an appliance draws its current, direct or alternating."""
+
+    value: Annotated[float, Meta(ge=1, le=690, description="Voltage")]
+    unit: Annotated[Literal["V"], Meta(description="Unit of voltage")]
+
+
 class PanelVoltage(Quantity):
     """Voltage of a photovoltaic module or string."""
 
@@ -264,6 +271,13 @@ class ClearingTime(Quantity):
     value: Annotated[float, Meta(ge=0.0001, le=5, description="Duration")]
     unit: Annotated[Literal["s"], Meta(description="Unit of time")]
     service = "s"
+
+
+class FuelRate(Quantity):
+    """Fuel that an engine burns in an hour."""
+
+    value: Annotated[float, Meta(ge=0.01, le=200, description="Fuel an hour")]
+    unit: Annotated[Literal["gal/h", "L/h"], Meta(description="Unit of fuel an hour")]
 
 
 class Insolation(Quantity):

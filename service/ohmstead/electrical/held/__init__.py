@@ -1,0 +1,1 @@
+"""A bank that is there: what it holds, what it gives and takes, and its voltages, as its owner describes it."""
