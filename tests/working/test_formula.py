@@ -199,8 +199,8 @@ def test_an_unknown_result_is_refused():
 
 def test_sources_of_modules():
     """Each source once, in the order of declaration."""
-    found = cited(conductors, faults)
+    found = list(cited(conductors, faults))
     assert len(found) == len(set(found))
     assert conductors.current_from_power.formula.citation == found[0]
     assert faults.lead_bound.formula.citation in found
-    assert cited() == ()
+    assert list(cited()) == []

@@ -157,12 +157,15 @@ def finite(value: float) -> bool:
     return math.isfinite(value)
 
 
-def cited(*modules: object) -> tuple[Citation, ...]:
-    """Every source that the formulas of these modules name, in the order of their declaration."""
+def cited(*modules: object) -> dict[Citation, None]:
+    """Every source that the formulas of these modules name, in the order of their declaration.
+
+    As keys: what is merged from one dictionary into another is not hashed again, and an answer names some sixty sources.
+    """
     found: dict[Citation, None] = {}
     for module in modules:
         for item in vars(module).values():
             record = getattr(item, "formula", None)
             if isinstance(record, Formula):
                 found[record.citation] = None
-    return tuple(found)
+    return found

@@ -182,7 +182,7 @@ def _energy(energy: EnergyShape, term: str, base: str, door: Door) -> tuple[floa
     return read_months(energy, term, base, door)
 
 
-SOURCES = (*cited(formulas, energy_formulas, controller_formulas, solar_formulas), charging_voltage_bound.formula.citation)
+SOURCES = cited(formulas, energy_formulas, controller_formulas, solar_formulas) | {charging_voltage_bound.formula.citation: None}
 _CONSTANTS = (
     "continuous_factor", "irradiance_factor", "photovoltaic_voltage_limit_dwelling", "insolation_floor", "lopsided_ratio",
     "guess_error_month", "guess_error_worst_month", "guess_error_year",
@@ -210,4 +210,4 @@ def printed(array: model.Array, library: Library) -> list[Citation]:
 
 def write(array: model.Array, case: Case) -> ArrayAnswer:
     """The answer."""
-    return ArrayAnswer(array=write_array(array), **envelope(case, [*printed(array, case.library), *SOURCES], CAUTIONS))
+    return ArrayAnswer(array=write_array(array), **envelope(case, dict.fromkeys(printed(array, case.library)) | SOURCES, CAUTIONS))

@@ -324,11 +324,13 @@ def _currents(currents: model.Currents | None) -> BankCurrents | None:
 _SOURCES = cited(need_formulas, bank_formulas, fault_formulas)
 
 
-def printed(bank: model.Bank, library: Library) -> list[Citation]:
+def printed(bank: model.Bank, library: Library) -> dict[Citation, None]:
     """Every source behind a bank."""
     tables = library.tables
     clauses = [check.rule.clause for check in bank.checks]
-    return [*properties(library, bank.chemistry).citations, tables["battery_units"].citation, tables["short_circuit_bounds"].citation, *clauses, *_SOURCES]
+    return dict.fromkeys([
+        *properties(library, bank.chemistry).citations, tables["battery_units"].citation, tables["short_circuit_bounds"].citation, *clauses,
+    ]) | _SOURCES
 
 
 def write(bank: model.Bank, case: Case) -> BankAnswer:

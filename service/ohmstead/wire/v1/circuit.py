@@ -349,10 +349,8 @@ def work(request: Single, case: Case) -> SizedSingle:
     return size_single(request, case)
 
 
-# As keys of dictionaries: what is merged from one into another is not hashed again, and an answer names some sixty sources.
-_EVERY_CIRCUIT = dict.fromkeys(cited(conductor_formulas, protection_formulas))
-_FAULTS, _STARTS = dict.fromkeys(cited(fault_formulas)), dict.fromkeys(cited(opening_formulas))
-_LEGS = dict.fromkeys(cited(leg_formulas, source_formulas))
+_EVERY_CIRCUIT = cited(conductor_formulas, protection_formulas)
+_FAULTS, _STARTS, _LEGS = cited(fault_formulas), cited(opening_formulas), cited(leg_formulas, source_formulas)
 
 
 def sources(worked: SizedSingle, case: Case) -> dict[Citation, None]:

@@ -168,9 +168,9 @@ def _started(start: model.LargestStart | None) -> StartAnswer | None:
     return None if start is None else StartAnswer(start.id, Amount(start.start_va, "VA"), Amount(start.start_increment_va, "VA"))
 
 
-def printed(demand: model.Demand) -> list[Citation]:
+def printed(demand: model.Demand) -> dict[Citation, None]:
     """Every source behind a demand."""
-    return [*demand.sources, *_SOURCES]
+    return dict.fromkeys(demand.sources) | _SOURCES
 
 
 def write(demand: model.Demand, case: Case) -> DemandAnswer:

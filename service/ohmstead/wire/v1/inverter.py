@@ -154,17 +154,15 @@ def _rating(rating: model.Rating | None) -> RatingAnswer | None:
     )
 
 
-_SOURCES = tuple(dict.fromkeys((
-    *cited(formulas), *[shared.formula.citation for shared in (current_from_power, ripple_factor, ripple_current)],
-)))
+_SOURCES = cited(formulas) | dict.fromkeys([shared.formula.citation for shared in (current_from_power, ripple_factor, ripple_current)])
 
 
-def printed(inverter: model.Inverter, library: Library) -> list[Citation]:
+def printed(inverter: model.Inverter, library: Library) -> dict[Citation, None]:
     """Every source behind an inverter."""
     clauses = [check.rule.clause for check in inverter.checks]
     if inverter.transfer is not None:
         clauses.append(inverter.transfer.rule.clause)
-    return [library.tables["inverter_ratings"].citation, *clauses, *_SOURCES]
+    return dict.fromkeys([library.tables["inverter_ratings"].citation, *clauses]) | _SOURCES
 
 
 def write(inverter: model.Inverter, case: Case) -> InverterAnswer:

@@ -92,25 +92,23 @@ def _charge_total(plan: model.Plan) -> ChargeTotalAnswer | None:
     return ChargeTotalAnswer(Amount(total.charge_current_a, "A"), write_check(total.check), None if limit is None else Amount(limit, "A"))
 
 
-def _citations(plan: model.Plan, case: Case) -> list[Citation]:
-    """Every source behind the parts of a plan, in their order; what several rest on stands there several times."""
+def _citations(plan: model.Plan, case: Case) -> dict[Citation, None]:
+    """Every source behind the parts of a plan, in their order, each once."""
     library = case.library
     found = demand.printed(plan.demand)
     if plan.inverter is not None:
-        found += inverter.printed(plan.inverter, library)
-    found += bank.printed(plan.bank, library)
+        found |= inverter.printed(plan.inverter, library)
+    found |= bank.printed(plan.bank, library)
     if plan.array is not None:
-        found += array.printed(plan.array, library)
-        found += array.SOURCES
+        found |= dict.fromkeys(array.printed(plan.array, library)) | array.SOURCES
     under: set[str] = set()
     for drawn in plan.circuits:
         if drawn.source.name not in under:
             under.add(drawn.source.name)
-            found += drawn.source.printed
-        found += circuit_answer.checks_printed(drawn.sized, library)
+            found |= drawn.source.printed
+        found |= dict.fromkeys(circuit_answer.checks_printed(drawn.sized, library))
     for supply in plan.supplies:
-        found += [check.rule.clause for check in supply.checks]
+        found |= dict.fromkeys([check.rule.clause for check in supply.checks])
     for name in _TABLES:
-        found += library.tables[name].citations
-    found += _FORMULAS
-    return found
+        found |= dict.fromkeys(library.tables[name].citations)
+    return found | _FORMULAS
