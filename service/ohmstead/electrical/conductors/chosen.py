@@ -91,7 +91,7 @@ def judge(chosen: Chosen, run: Run, sized: Circuit, case: Case) -> Judged:
 
 def _misfits(s: Surroundings, index: int, sets: int) -> tuple[str, ...]:
     """What stands against the conductor beside its checks."""
-    sizes, source, name = s.sizes, s.run.source, s.sizes.columns[s.sizes.key]
+    source, name = s.run.source, s.sizes.columns[s.sizes.key]
     found = []
     if index > s.last:
         found.append(f"{name[index]} is larger than the terminals take, {name[s.last]} at most.")
