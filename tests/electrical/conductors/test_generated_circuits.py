@@ -108,14 +108,15 @@ def bound(fault) -> float:
 
 
 def guarded(request) -> None:
-    """Every end that is a source has the device; against a bound or nothing it is the strongest, or reaches the bound."""
+    """Every end that can overload the conductors has the device; against a bound or nothing it is the strongest, or reaches the bound."""
     answer = ask(request)
     circuit = answer.circuit
     codes = {finding.code for finding in answer.findings}
     if circuit.outcome != "sized" or circuit.device is None:
         return
     device = circuit.device
-    assert device.places == (["from", "to"] if request.both_ways else ["from"])
+    far = request.source_at_load if request.source_at_load is not None else request.system.circuit_class == "bank-unit"
+    assert device.places == (["from", "to"] if far else ["from"])
     row = next(check for check in circuit.checks if check.name == "device-voltage")
     assert row.passed and row.actual.value == device.voltage.value
     if request.fault is None:
@@ -144,4 +145,4 @@ def guarded(request) -> None:
 
 @some(150)
 def test_every_source_end_is_guarded_as_far_as_is_known(many):
-    held(guarded, many, request=st.one_of(requests(device=st.just(True)), heavy))
+    held(guarded, many, request=st.one_of(requests(device=st.just(True), source_at_load=st.sampled_from((None, True, False))), heavy))
