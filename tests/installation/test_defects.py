@@ -10,6 +10,7 @@ from ohmstead.installation.model import Terminal
 
 VAN, TRAILER, LIBRARY, CABIN = "climbers-van", "horse-trailer", "travelling-library", "beekeepers-cabin"
 CHARGER, GENERATOR, STRINGS = "trailer-with-charger", "trailer-with-generator", "van-with-fused-strings"
+SLOOP, THEATRE = "bird-count-sloop", "puppet-theatre"
 DIRECT, TWO_SETS = "cabin-with-direct-loads", "trailer-with-two-generators"
 
 
@@ -17,7 +18,7 @@ def unsafe(findings) -> list[tuple[str, str]]:
     return sorted((finding.code, finding.pointer) for finding in findings if finding.severity == "unsafe")
 
 
-@pytest.mark.parametrize("name", [VAN, TRAILER, LIBRARY, CABIN, CHARGER, GENERATOR, STRINGS, DIRECT])
+@pytest.mark.parametrize("name", [VAN, TRAILER, LIBRARY, CABIN, CHARGER, GENERATOR, STRINGS, DIRECT, SLOOP, THEATRE])
 def test_a_sound_installation_has_nothing_unsafe(sound, verified, name):
     assert unsafe(verified(sound(name))) == []
 
@@ -45,6 +46,8 @@ PROTECTION = [
     (VAN, lambda i: bare_fuse(i, "live:gas-detector"), "live:gas-detector"),
     (TRAILER, lambda i: bare_fuse(i, "branch:water-pump"), "branch:water-pump"),
     (CABIN, lambda i: bare_fuse(i, "ac:well-pump"), "ac:well-pump"),
+    (SLOOP, lambda i: bare_fuse(i, "live:bilge-pump"), "live:bilge-pump"),
+    (THEATRE, lambda i: one_fuse_of_two(i, "string-3"), "string-3"),
     # Two strings: a reason excuses the bus bar's end and never the unit's own.
     (VAN, lambda i: bare_fuse(i, "string-2"), "string-2"),
     # Three strings: each end needs its own fuse.
@@ -297,6 +300,10 @@ GROUNDING = [
     (CABIN, lambda i: thin(i, "controller-1", "10"), "controller-1", "8 and has one of 10"),
     (VAN, lambda i: thin(i, "array-1", "14"), "array-1", "12 and has one of 14"),
     (VAN, lambda i: ungrounded(i, "inverter-output"), "inverter-output", "and has none"),
+    (SLOOP, lambda i: ungrounded(i, "inverter"), "inverter", "70 and has none"),
+    (SLOOP, lambda i: ungrounded(i, "live:bilge-pump"), "live:bilge-pump", "2.5 and has none"),
+    (SLOOP, lambda i: thin(i, "inverter", "50"), "inverter", "70 and has one of 50"),
+    (THEATRE, lambda i: ungrounded(i, "ac:kettle"), "ac:kettle", "1.5 and has none"),
     *((DIRECT, lambda i, id=id: ungrounded(i, id), id, "and has none") for id in (
         "dc-panel", "branch:lamp", "load:winch", "converter-12", "converter-12-out", "branch:radio", "charger", "dc-dc:tractor", "dc-dc-in:tractor", "ac-charger")),
 ]
@@ -324,7 +331,8 @@ def test_a_larger_grounding_conductor_is_no_fault(sound, verified):
     assert unsafe(verified(thin(sound(CABIN), "controller-1", "4"))) == []
 
 
-@pytest.mark.parametrize(("name", "earth"), [(CABIN, "earth bus bar"), (DIRECT, "earth bus bar"), (TRAILER, "chassis"), (VAN, "chassis")])
+@pytest.mark.parametrize(("name", "earth"), [
+    (CABIN, "earth bus bar"), (DIRECT, "earth bus bar"), (TRAILER, "chassis"), (VAN, "chassis"), (SLOOP, "earth bus bar"), (THEATRE, "chassis")])
 def test_a_negative_that_is_not_grounded_is_named(sound, verified, name, earth):
     installation = sound(name)
     broken = replace(installation, conductors=tuple(wire for wire in installation.conductors if wire.start != "bus-negative.earth"))
@@ -347,3 +355,13 @@ def test_what_was_there_before_is_not_asked_for_lugs(sound, verified):
     broken = b.ended(installation, main.conductors[0], "from", lug="")
     kept = replace(broken, conductors=tuple(replace(wire, origin="existing") if wire.id == main.conductors[0] else wire for wire in broken.conductors))
     assert verified(kept) == []
+
+
+@pytest.mark.parametrize(("name", "breaker"), [(SLOOP, "breaker-ac:kettle"), (SLOOP, "main:berth"), (THEATRE, "breaker-panel-main")])
+def test_a_breaker_that_leaves_the_neutral_closed_is_named(sound, verified, name, breaker):
+    broken = b.ratings(sound(name), breaker, poles=1)
+    assert unsafe(verified(broken)) == [("neutral-not-opened", b.at(broken, breaker))]
+
+
+def test_where_the_practice_opens_the_live_pole_alone_one_is_enough(sound, verified):
+    assert b.found(sound(VAN), "breaker-ac:induction-ring").ratings.poles == 1 and unsafe(verified(sound(VAN))) == []

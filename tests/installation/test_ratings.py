@@ -7,7 +7,7 @@ import pytest
 from installation import breaking as b
 
 CARRIES = ("disconnect", "load-disconnect", "array-disconnect", "transfer-switch", "shunt", "bus-bar", "combiner", "ac-panel", "dc-panel")
-NAMES = ("climbers-van", "horse-trailer", "travelling-library", "beekeepers-cabin", "trailer-with-generator", "van-with-fused-strings", "cabin-with-direct-loads")
+NAMES = ("climbers-van", "horse-trailer", "travelling-library", "beekeepers-cabin", "bird-count-sloop", "puppet-theatre", "trailer-with-generator", "van-with-fused-strings", "cabin-with-direct-loads")
 
 
 @pytest.mark.parametrize("name", NAMES)

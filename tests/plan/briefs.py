@@ -33,22 +33,40 @@ def loads(draw) -> list[dict]:
     return listed
 
 
-_SUPPLY = st.one_of(
-    st.builds(lambda service, hours: {"kind": "shore", "service": service, "hours_per_day": hours},
-              st.sampled_from(["120V-15A", "120V-20A", "120V-30A", "120-240V-50A"]), st.integers(0, 24)),
-    st.builds(lambda power, wiring: {"kind": "generator", "rated": {"by": "power", "power": power}, "wiring": wiring, "hours_per_day": 2},
-              quantity(1500, 8000, "W"), st.sampled_from(["120V", "120-240V"])),
-    st.builds(lambda rated: {"kind": "alternator", "rated": rated, "hours_per_day": 1}, quantity(60, 250, "A")),
-)
+SERVICES = {"us": ["120V-15A", "120V-20A", "120V-30A", "120-240V-50A"], "intl": ["230V-6A", "230V-10A", "230V-16A", "230V-32A"]}
+WIRINGS = {"us": ["120V", "120-240V"], "intl": ["230V"]}
+DWELLINGS = [
+    {"practice": "us-vehicle", "kind": "van"}, {"practice": "us-vehicle", "kind": "trailer"}, {"practice": "us-vehicle", "kind": "motor-home"},
+    {"practice": "us-dwelling", "kind": "cabin"}, {"practice": "intl-vehicle", "kind": "van"}, {"practice": "intl-vehicle", "kind": "trailer"},
+    {"practice": "intl-dwelling", "kind": "cabin"},
+    *({"practice": practice, "kind": "boat", "hull": hull, "fuel": fuel}
+      for practice in ("us-craft", "intl-craft") for hull, fuel in (("composite", "diesel"), ("metal", "petrol"), ("wood", "none"))),
+]
+
+
+def supplies(place: str) -> st.SearchStrategy[dict]:
+    """A supply of the place; one in ten comes from elsewhere, and must not be connected."""
+    @st.composite
+    def draw(draw) -> dict:
+        of = place if draw(st.integers(0, 9)) else {"us": "intl", "intl": "us"}[place]
+        kind = draw(st.sampled_from(["shore", "generator", "alternator"]))
+        if kind == "shore":
+            return {"kind": "shore", "service": draw(st.sampled_from(SERVICES[of])), "hours_per_day": draw(st.integers(0, 24))}
+        if kind == "generator":
+            return {"kind": "generator", "rated": {"by": "power", "power": draw(quantity(1500, 8000, "W"))}, "wiring": draw(st.sampled_from(WIRINGS[of])),
+                    "hours_per_day": 2}
+        return {"kind": "alternator", "rated": draw(quantity(60, 250, "A")), "hours_per_day": 1}
+
+    return draw()
 
 
 @st.composite
 def briefs(draw) -> dict:
     """A brief that nearly always has an answer with an installation."""
-    dwelling = draw(st.sampled_from([("us-vehicle", "van"), ("us-vehicle", "trailer"), ("us-vehicle", "motor-home"), ("us-dwelling", "cabin")]))
+    dwelling = draw(st.sampled_from(DWELLINGS))
     coldest = draw(st.integers(-25, 15))
     brief = {
-        "dwelling": {"practice": dwelling[0], "kind": dwelling[1]},
+        "dwelling": dwelling,
         "system_voltage": draw(st.sampled_from([12, 24, 48])),
         "site": {
             "sun": {"by": "peak-sun-hours", "hours": {"by": "all-year", "hours": draw(st.integers(1, 7))}},
@@ -57,7 +75,7 @@ def briefs(draw) -> dict:
         },
         "loads": draw(loads()),
         "bank": {"chemistry": draw(st.sampled_from(["lfp", "agm", "flooded", "golf-cart"])), "autonomy_days": draw(st.sampled_from([0.5, 1, 2]))},
-        "supplies": draw(st.lists(_SUPPLY, max_size=3)),
+        "supplies": draw(st.lists(supplies(dwelling["practice"].partition("-")[0]), max_size=3)),
         "runs": draw(st.lists(st.fixed_dictionaries({
             "circuit_class": st.sampled_from(["inverter-dc", "dc-branch", "controller-input", "bank-main", "ac-branch"]),
             "one_way": quantity(0.5, 12, "ft")}), max_size=4)),

@@ -128,10 +128,11 @@ def test_inverter_circuit(circuits):
     inverter = circuits["inverter"]
     thermal = RIPPLE * INVERTER_A
     assert inverter.thermal_current_a == near(thermal) and thermal > 1.25 * INVERTER_A
-    # 1/0: 150 A at 75 °C, 170 x 0.91 = 154.7 A in 40 °C; class T 150 A.
-    assert 125 < thermal <= 150 == inverter.device.rating_a <= 170 * 0.91
-    assert (inverter.conductor.size, inverter.conductor.sets) == ("1/0", 1)
-    assert inverter.conductor.drop_v == near(INVERTER_A * 2 * 1.5 / 1000 * 0.122 / 0.3048)
+    # Class T carries 0.97 of its rating in 40 °C [recalled]: of 150 A 145.5 A, too little; of 175 A 169.75 A.
+    assert 150 * 0.97 < thermal <= 175 * 0.97 and inverter.device.rating_a == 175
+    # 1/0: 150 A at 75 °C. 2/0: 175 A, and 195 x 0.91 = 177.5 A in 40 °C.
+    assert 150 < 175 <= 195 * 0.91 and (inverter.conductor.size, inverter.conductor.sets) == ("2/0", 1)
+    assert inverter.conductor.drop_v == near(INVERTER_A * 2 * 1.5 / 1000 * 0.0967 / 0.3048)
 
 
 def test_array_in_the_controllers_window(cabin, circuits):

@@ -108,16 +108,16 @@ def test_main_circuit(van, circuits):
     thermal = max(1.25 * MAIN_A, RIPPLE * MAIN_A)
     assert main.thermal_current_a == near(thermal) and thermal == 1.25 * MAIN_A
     # Class T is made for 250 and 300 A; 125 V direct current, 20 kA [once] is the most made, and 45 kA is only a bound.
-    assert 250 < thermal <= 300
-    assert (main.device.family, main.device.rating_a, main.device.voltage_v, main.device.interrupting) == ("class-t", 300, 125, "not-proven")
-    # NEC 310.16 copper: 1/0 carries 150 A at 75 °C and 170 A at 90 °C [published]; 4/0 alone 230 A at 75 °C.
+    # In 40 °C it carries 0.97 of its rating [recalled]: of 300 A 291 A, less than the ripple heats; 350 A are the next.
+    assert 250 < thermal <= 300 and 300 * 0.97 < RIPPLE * MAIN_A <= 350 * 0.97
+    assert (main.device.family, main.device.rating_a, main.device.voltage_v, main.device.interrupting) == ("class-t", 350, 125, "not-proven")
+    # NEC 310.16 copper: 2/0 carries 175 A at 75 °C and 195 A at 90 °C [published]; 1/0 150 A and 4/0 alone 230 A at 75 °C.
     # Table 310.15(B)(1): 0.91 for 90 °C insulation in 36 to 40 °C; no bundling within 24 in (310.15(C)(1)).
-    assert 230 < thermal <= 2 * 150
-    assert 2 * 170 * 0.91 >= 300 and 2 * 170 * 0.91 >= RIPPLE * MAIN_A
-    assert (main.conductor.size, main.conductor.sets, main.terminal_temperature_c) == ("1/0", 2, 75)
-    assert main.conductor.ampacity_a == near(min(2 * 150, 2 * 170 * 0.91))
-    # Half a metre [habit]; Table 8: 0.122 ohm per 1000 ft of 1/0 stranded copper at 75 °C.
-    drop = MAIN_A * 2 * 0.5 / 1000 * 0.122 * KFT / 2
+    assert 2 * 150 < 350 <= 2 * 175 and 2 * 195 * 0.91 >= 350
+    assert (main.conductor.size, main.conductor.sets, main.terminal_temperature_c) == ("2/0", 2, 75)
+    assert main.conductor.ampacity_a == near(min(2 * 175, 2 * 195 * 0.91))
+    # Half a metre [habit]; Table 8: 0.0967 ohm per 1000 ft of 2/0 stranded copper at 75 °C.
+    drop = MAIN_A * 2 * 0.5 / 1000 * 0.0967 * KFT / 2
     assert (main.conductor.drop_v, main.conductor.drop_fraction) == near((drop, drop / VOLTS))
 
 
@@ -145,9 +145,9 @@ def test_inverter_circuit(circuits):
     hot = 40 + (90 - 40) * (RIPPLE * INVERTER_A / carried) ** 2
     loop = 2 * run / 1000 * 0.0766 * KFT / 2
     assert inverter.conductor.drop_v == near(INVERTER_A * loop)
-    # It hangs on what the main circuit leaves of the cut-off: two 1/0, 0.122 ohm per 1000 ft, half a metre, not bundled.
-    hot_main = 40 + (90 - 40) * (RIPPLE * MAIN_A / (2 * 170 * 0.91)) ** 2
-    left = CUT_OFF - MAIN_A * 2 * 0.5 / 1000 * 0.122 * KFT / 2 * (1 + COPPER * (hot_main - 75))
+    # It hangs on what the main circuit leaves of the cut-off: two 2/0, 0.0967 ohm per 1000 ft, half a metre, not bundled.
+    hot_main = 40 + (90 - 40) * (RIPPLE * MAIN_A / (2 * 195 * 0.91)) ** 2
+    left = CUT_OFF - MAIN_A * 2 * 0.5 / 1000 * 0.0967 * KFT / 2 * (1 + COPPER * (hot_main - 75))
     assert circuits["bank-main"].load_voltage_v == near(left)
     assert inverter.load_voltage_v == near(left - INVERTER_A * loop * (1 + COPPER * (hot - 75)))
 
@@ -256,4 +256,4 @@ def test_shunt_and_bond(van):
     assert 300 < MAIN_A / (2 / 3) <= 500 == equipment["shunt"].ratings.current_a
     # NEC 552.10(C)(4): not below the bank's own lead, and never below 8 AWG.
     bond = next(wire for wire in van.installation.conductors if wire.start == "bus-negative.earth")
-    assert (bond.size, bond.sets, bond.function) == ("1/0", 2, "earth")
+    assert (bond.size, bond.sets, bond.function) == ("2/0", 2, "earth")

@@ -9,14 +9,13 @@ from ohmstead.installation.needs import Needs, RunLengths
 from ohmstead.plan.duties import remark_duties
 
 VAN, CABIN = "climbers-van", "beekeepers-cabin"
-VEHICLE = {"ground-fault-vehicle"}
-DWELLING = {"ground-fault-dwelling", "rapid-shutdown", "photovoltaic-arc-fault", "photovoltaic-ground-fault", "storage-shutdown"}
+DWELLING = {"rapid-shutdown", "photovoltaic-arc-fault", "photovoltaic-ground-fault", "storage-shutdown"}
 GROUNDED, BY_CHOICE = "direct-current-grounded", "direct-current-grounded-by-choice"
 EITHER = {"critical-on-managed-bank", "string-above-60-v", "pre-charge"}
 
 
 def duties(case) -> set[str]:
-    return {finding.code for finding in case.findings} & (VEHICLE | DWELLING | EITHER | {GROUNDED, BY_CHOICE})
+    return {finding.code for finding in case.findings} & (DWELLING | EITHER | {GROUNDED, BY_CHOICE})
 
 
 def modules(count: int, size: str) -> dict:
@@ -30,7 +29,7 @@ def modules(count: int, size: str) -> dict:
 def test_a_vehicle_and_a_cabin_have_their_own(planned, demo):
     _, van = planned(demo(VAN))
     _, cabin = planned(demo(CABIN))
-    assert duties(van) == VEHICLE | EITHER
+    assert duties(van) == EITHER
     assert duties(cabin) == DWELLING | {"string-above-60-v", "pre-charge", GROUNDED}  # no load there must never be cut
 
 
@@ -84,7 +83,7 @@ def test_an_array_is_asked_for_more_as_its_voltage_rises(planned, demo, count, s
 
 def test_without_an_array_a_bank_and_an_inverter_nothing_of_theirs_is_asked(planned, demo):
     plan, case = planned(small_cabin(demo, chemistry="agm") | {"array": {"by": "none"}})
-    assert plan.array is None and duties(case) & (OF_ARRAYS | {"pre-charge", "ground-fault-dwelling", "critical-on-managed-bank"}) == set()
+    assert plan.array is None and duties(case) & (OF_ARRAYS | {"pre-charge", "critical-on-managed-bank"}) == set()
 
 
 @pytest.mark.parametrize(("capacity_ah", "asked"), [(80, False), (90, True)])
@@ -140,6 +139,6 @@ def test_a_duty_says_where_it_stands(planned, demo):
     _, case = planned(demo(CABIN))
     pointers = {finding.code: finding.pointer for finding in case.findings}
     assert {code: pointers[code] for code in DWELLING | {"pre-charge"}} == {
-        "ground-fault-dwelling": "/loads", "rapid-shutdown": "/array", "photovoltaic-arc-fault": "/array", "photovoltaic-ground-fault": "/array",
+        "rapid-shutdown": "/array", "photovoltaic-arc-fault": "/array", "photovoltaic-ground-fault": "/array",
         "storage-shutdown": "/bank", "pre-charge": "/inverter",
     }

@@ -146,7 +146,7 @@ def test_a_generator_on_two_legs_shares_its_nameplate(planned, demo):
 
 BONDS = [
     # Fuse of the inverter, Table 250.122, smallest listed lug at or above it: 3 AWG has none.
-    (VAN, 300, "4"), (LIBRARY, 400, "2"), (TRAILER, 450, "2"), ("beekeepers-cabin", 150, "6"),
+    (VAN, 300, "4"), (LIBRARY, 400, "2"), (TRAILER, 500, "2"), ("beekeepers-cabin", 175, "6"),
 ]
 
 

@@ -5,7 +5,7 @@ from importlib.resources import files
 
 import pytest
 
-USES = {"main", "feeder", "branch", "photovoltaic", "alternating", "alternating-metric"}
+USES = {"main", "feeder", "branch", "photovoltaic", "alternating", "alternating-metric", "alternating-craft"}
 
 
 def rows(table):

@@ -96,6 +96,7 @@ def _loads(draw) -> list[dict[str, Any]]:
 _SUPPLIES = (
     {"kind": "shore", "id": "site", "service": "120V-30A", "hours_per_day": 3},
     {"kind": "shore", "id": "a-site-with-a-name-as-long-as-is-allowed", "service": "120-240V-50A"},
+    {"kind": "shore", "id": "pitch", "service": "230V-16A", "hours_per_day": 3},
     {"kind": "alternator", "id": "engine", "rated": {"value": 150, "unit": "A"}, "hours_per_day": 1},
     {"kind": "generator", "id": "generator", "rated": {"by": "power", "power": {"value": 3000, "unit": "W"}}, "hours_per_day": 2, "days_per_week": 3},
 )
@@ -104,12 +105,15 @@ _SUPPLIES = (
 @st.composite
 def briefs(draw) -> dict[str, Any]:
     """Briefs of every kind, those that nothing fits among them."""
-    cabin = draw(st.booleans())
+    practice = draw(st.sampled_from(["us-vehicle", "us-dwelling", "us-craft", "intl-vehicle", "intl-dwelling", "intl-craft"]))
+    cabin, boat = practice.endswith("dwelling"), practice.endswith("craft")
     chosen = draw(st.sets(st.integers(0, len(_SUPPLIES) - 1)))
     if cabin:
-        chosen.discard(2)
+        chosen.discard(3)
     brief: dict[str, Any] = {
-        "dwelling": {"practice": "us-dwelling", "kind": "cabin"} if cabin else {"practice": "us-vehicle", "kind": draw(st.sampled_from(["van", "trailer"]))},
+        "dwelling": {"practice": practice, "kind": "cabin"} if cabin
+        else {"practice": practice, "kind": "boat", "hull": draw(st.sampled_from(["metal", "wood", "composite"])), "fuel": draw(st.sampled_from(["petrol", "diesel", "none"]))}
+        if boat else {"practice": practice, "kind": draw(st.sampled_from(["van", "trailer"]))},
         "site": {
             "sun": {"by": "peak-sun-hours", "plane": "horizontal", "hours": {"by": "month", **draw(_months)}},
             "air_coldest": draw(_amount(-40, 10, "degC")), "air_hottest": draw(_amount(20, 50, "degC")),

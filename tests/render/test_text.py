@@ -90,7 +90,7 @@ def whole(rendered: Rendered) -> None:
             assert " ".join(sized.why.split()) in everything
             continue
         assert abs(number(cells[2]) - drawn.run_m) <= 0.005 + HAIR and cells[2].endswith(" ft)")
-        assert cells[1] == size(sized.conductor.size, sized.conductor.sets)
+        assert cells[1] == size(sized.conductor.size, sized.conductor.sets, drawn.source.size_system)
         assert rounded_up(cells[4], 100 * sized.conductor.drop_fraction)
         assert rounded_down(cells[5], sized.load_voltage_v)
         if sized.device is None:
@@ -164,7 +164,8 @@ def test_sizes_to_buy_and_set(published):
     assert rounded_down(re.search(r"Charger set to +(.*)", lines)[1], supply.charging.charger_setting_a)
     assert rounded_up(re.search(r"Full again in +(.*)", lines)[1], supply.charging.charge_hours)
     first = next(supply for supply in plan.supplies if supply.alternating is not None)
-    assert rounded_down(re.search(r"Program +input limit (.*)", lines)[1], first.alternating.program_a)
+    given = first.alternating.program_a if first.charger.kind == "inverter-charger" else first.alternating.supply_limit_a
+    assert rounded_down(re.search(r"(?:Program +input limit|Gives) +(.*)", lines)[1], given)
     assert rounded_down(re.search(r"Left for loads +(.*)", lines)[1], first.alternating.left_va)
 
 

@@ -56,7 +56,7 @@ def test_two_supplies_of_one_name_are_refused_with_every_pointer():
 
 
 @pytest.mark.parametrize("text", [
-    b'[{"kind":"shore","service":"230V-16A"}]',
+    b'[{"kind":"shore","service":"400V-16A"}]',
     b'[{"kind":"shore","service":"120V-30A","hours_per_day":25}]',
     b'[{"kind":"shore","service":"120V-30A","hours":2}]',
     b'[{"kind":"wind","rated":{"value":400,"unit":"W"}}]',

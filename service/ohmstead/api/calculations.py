@@ -23,7 +23,8 @@ CALCULATIONS: tuple[Calculation, ...] = (
         description="Sizes demand, inverter, bank, supplies, array and every circuit of a dwelling, balances the twelve months, and answers "
         "with the installation as one wiring graph in which the rules for sources, shunt, disconnects, bonds and lock-outs were verified. "
         "What the brief cannot have comes back as an outcome with the check that stands in the way.",
-        examples=("plan-climbers-van", "plan-travelling-library", "plan-beekeepers-cabin", "plan-horse-trailer"),
+        examples=("plan-climbers-van", "plan-travelling-library", "plan-beekeepers-cabin", "plan-horse-trailer",
+                  "plan-bird-count-sloop", "plan-puppet-theatre"),
         house_rules=brief.house_rules, text=render_plan,
     ),
     Calculation(

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from ..electrical.conductors.model import Circuit as Sized
+from ..electrical.people.model import Serves
 from ..electrical.sources.model import Supply
+from ..working import at_most
 from .assembly import BAY, CLAMP, PANEL, Assembly
 from .drops import Ahead, behind, branch_limit, feeder_limit, worst
 from .formulas import alternating_current, at_rating, between_legs, inlet_current, output_current, pass_through_current, summed_va
 from .model import ISLAND_MODES, Bond, Function, Mode, Network, Path, Protection, Ratings
 from .needs import AlternatingLoad, Needs, mode_of
+from .people import poles_of
 
 _AHEAD = "shore-receptacles"
 """Receptacle circuits ahead of the inverter: others than those behind it, so they need names of their own."""
@@ -23,8 +26,7 @@ class AlternatingSide:
         self.supplies = [supply for supply in needs.supplies if supply.alternating is not None]
         self.inverter = needs.inverter.rating if needs.inverter is not None else None
         legs = max((int(supply.alternating.legs) for supply in self.supplies), default=1)
-        voltage = self.supplies[0].alternating.supply_voltage_v if self.supplies else assembly.case.constant("line_to_neutral_v")
-        self.voltage = voltage
+        self.voltage = voltage = assembly.practice.line_voltage_v
         self.lines: tuple[Function, ...] = ("line-1", "line-2")[:legs]  # type: ignore[assignment]
         self.network = Network("ac", "ac", voltage, voltage)
         self.at_panel: Ahead | None = None
@@ -70,7 +72,7 @@ class AlternatingSide:
     def _groups(self, loads: list[AlternatingLoad], name: str = "receptacles") -> dict[str, list[AlternatingLoad]]:
         """A branch for each large load; small ones share receptacle circuits, first fit in the order given."""
         case = self.a.case
-        ceiling = case.constant("receptacle_circuit_va")
+        ceiling = self.a.practice.receptacle_circuit_va
         large = case.constant("own_branch_va")
         groups: dict[str, list[AlternatingLoad]] = {}
         receptacles: list[list[AlternatingLoad]] = []
@@ -154,7 +156,7 @@ class AlternatingSide:
         if supply.kind == "shore":
             a.add(id, "shore-inlet", "Shore inlet", "outside wall", terminals, fastening=CLAMP, generic=True, ratings=Ratings(current_a=side.supply_breaker_a))
             # The site's breaker guards inlet and cord, so they carry what it lets through, whatever is programmed.
-            sized, source = a.size("shore-inlet", self._feeds(supply), self._net(side.legs), None, nominal_v=self.voltage,
+            sized, asked = a.size("shore-inlet", self._feeds(supply), self._net(side.legs), None, nominal_v=self.voltage,
                                    drop_limit=feeder_limit(a, "shore-inlet", None, after))
         else:
             neutral = self.needs.neutrals.get(supply.id, "not-known")
@@ -164,7 +166,7 @@ class AlternatingSide:
                   paths=() if neutral == "floating" else (Path(("neutral", "earth"), (mode,)),),
                   ratings=Ratings(current_a=side.generator_current_a, to_confirm=("neutral_bond",) if neutral == "not-known" else ()))
             # A programmed limit protects nothing, so the conductors follow the rating of the set, with the factor of their rules.
-            sized, source = a.size("generator-feeder", side.generator_current_a, self._net(side.legs), None, nominal_v=self.voltage, continuous=False,
+            sized, asked = a.size("generator-feeder", side.generator_current_a, self._net(side.legs), None, nominal_v=self.voltage, continuous=False,
                                    drop_limit=feeder_limit(a, "generator-feeder", None, after))
         if supply.kind == "shore":
             a.bonds.append(Bond(mode, "site", off_board=True))
@@ -175,7 +177,7 @@ class AlternatingSide:
         protected: tuple[Protection, ...] = ()
         if sized.outcome == "sized":
             breaker = f"main:{supply.id}"
-            self._seated(breaker, sized, "transfer-switch" if several else "ac-panel", f"main for {supply.id}", poles=int(side.legs))
+            self._seated(breaker, sized, "transfer-switch" if several else "ac-panel", f"main for {supply.id}", poles_of(asked.source, int(side.legs)))
             protected = (Protection(breaker, "to"),)
             target, prefix = ("transfer-switch", f"from:{supply.id}-") if several else ("ac-panel", "")
             length = a.length(circuit_class)
@@ -185,30 +187,30 @@ class AlternatingSide:
                 # One hot feeds both legs, as an adapter does; its one breaker keeps the neutral within its rating.
                 wires.append(a.wire(f"{id}.line-1", f"{target}.{prefix}line-2", "line-2", sized, length))
             wires.append(a.wire(f"{id}.earth", f"{target}.{prefix}earth", "earth", sized, length, size=sized.grounding_size))
-        a.draw(id, circuit_class, self._net(side.legs).id, wires, sized, source, source_at=("from",), protected_by=protected,
+        a.draw(id, circuit_class, self._net(side.legs).id, wires, sized, asked, source_at=("from",), protected_by=protected,
                unprotected_why="the site's or the generator's own breaker guards the source end" if wires else "", titles=(supply.kind, "panel"))
         return behind(None, sized)
 
     def _feeds(self, supply: Supply) -> float:
-        """Continuous current that a supply can send into the panel: by the site's breaker, or by the generator's rating."""
+        """Current for which the device is the site's breaker, or the generator's rating, after the factor on continuous loads."""
         side = supply.alternating
         most = side.generator_current_a if side.supply_breaker_a is None else side.supply_breaker_a
-        return inlet_current(self.a.case.assume("continuous_share"), most)
+        return inlet_current(most, self.a.practice.source("shore-inlet").device_factor)
 
     def _wires_to_panel(self, after: tuple[str, ...]) -> None:
         a = self.a
         largest = max(self.supplies, key=lambda supply: float(self._feeds(supply)))
         side = largest.alternating
-        sized, source = a.size("ac-feeder", self._feeds(largest), self._net(side.legs), None, nominal_v=self.voltage,
+        sized, asked = a.size("ac-feeder", self._feeds(largest), self._net(side.legs), None, nominal_v=self.voltage,
                                drop_limit=feeder_limit(a, "ac-feeder", self.at_panel, after), lowest_v=self._volts(self.at_panel))
         self.at_panel = behind(self.at_panel, sized)
         wires: list[str] = []
         if sized.outcome == "sized":
-            self._seated("breaker-panel-main", sized, "ac-panel", "main", poles=int(side.legs))
+            self._seated("breaker-panel-main", sized, "ac-panel", "main", poles_of(asked.source, int(side.legs)))
             length = a.length("ac-feeder")
             wires = [a.wire(f"transfer-switch.out-{line}", f"ac-panel.{line}", line, sized, length) for line in (*self.lines, "neutral")]
             wires.append(a.wire("transfer-switch.out-earth", "ac-panel.earth", "earth", sized, length, size=sized.grounding_size))
-        a.draw("panel-feed", "ac-feeder", self._net(side.legs).id, wires, sized, source, source_at=("from",),
+        a.draw("panel-feed", "ac-feeder", self._net(side.legs).id, wires, sized, asked, source_at=("from",),
                protected_by=(Protection("breaker-panel-main", "to"),) if wires else (),
                unprotected_why="each supply's main breaker stands ahead of the transfer switch" if wires else "", titles=("transfer switch", "panel"))
 
@@ -222,34 +224,40 @@ class AlternatingSide:
 
     def _around_inverter(self) -> None:
         a, rating = self.a, self.inverter
-        through, ahead = None, self.at_panel
+        through, ahead, least = None, self.at_panel, self._breaker_upstream()
         if self.supplies:
             limit = max((supply.alternating.supply_limit_a for supply in self.supplies), key=float)
             through = limit
             if rating.transfer_rating_a is not None:
-                through = pass_through_current(limit, a.case.assume("continuous_share"), rating.transfer_rating_a)
+                through = pass_through_current(limit, a.case.assume(a.practice.continuous_share), rating.transfer_rating_a)
             feed = self._branch("inverter-feed", "ac-feeder", "ac-panel", "feed-inverter", "inverter", ("line-in", "neutral-in", "earth-in"), through, True, "inverter",
                          device_limit_a=rating.transfer_rating_a, drop_limit=feeder_limit(a, "ac-feeder", self.at_panel, ("inverter-ac",)),
-                         ahead=self.at_panel)
+                         ahead=self.at_panel, device_least_a=least)
             ahead = behind(ahead, feed)
         made = alternating_current(rating.inverter_rating_va, self.voltage)
         current = made if through is None else output_current(made, through)
-        sized, source = a.size("inverter-ac", current, self.network, None, nominal_v=self.voltage,
-                               drop_limit=feeder_limit(a, "inverter-ac", ahead), lowest_v=self._volts(ahead))
+        sized, asked = a.size("inverter-ac", current, self.network, None, nominal_v=self.voltage,
+                               drop_limit=feeder_limit(a, "inverter-ac", ahead), lowest_v=self._volts(ahead), device_least_a=least)
         self.at_inverter_panel = behind(ahead, sized)
         wires: list[str] = []
         if sized.outcome == "sized":
-            self._seated("breaker-inverter-panel", sized, "inverter-panel", "main", poles=1)
+            self._seated("breaker-inverter-panel", sized, "inverter-panel", "main", poles_of(asked.source, 1))
             length = a.length("inverter-ac")
             wires = [
                 a.wire("inverter.line-out", "inverter-panel.line-1", "line-1", sized, length),
                 a.wire("inverter.neutral-out", "inverter-panel.neutral", "neutral", sized, length),
                 a.wire("inverter.earth-out", "inverter-panel.earth", "earth", sized, length, size=sized.grounding_size),
             ]
-        a.draw("inverter-output", "inverter-ac", "ac", wires, sized, source, source_at=("from",),
+        a.draw("inverter-output", "inverter-ac", "ac", wires, sized, asked, source_at=("from",),
                protected_by=(Protection("breaker-inverter-panel", "to"),) if wires else (),
                unprotected_why="the inverter limits its own current and the breaker of its feed limits what passes through" if wires else "",
                titles=("inverter", "panel behind the inverter"))
+
+    def _breaker_upstream(self) -> float | None:
+        """The largest breaker of the sites, as far as the transfer relay stands it: what passes through should not open a smaller one."""
+        most = max((supply.alternating.supply_breaker_a for supply in self.supplies if supply.alternating.supply_breaker_a is not None), key=float, default=None)
+        relay = self.inverter.transfer_rating_a
+        return None if most is None or (relay is not None and not at_most(most, relay)) else most
 
     def _branches(self, panel: str, groups: dict[str, list[AlternatingLoad]], ahead: Ahead | None) -> None:
         a = self.a
@@ -259,7 +267,7 @@ class AlternatingSide:
             a.add(f"load:{id}", "ac-load", title, "living space", (("line", "line-1"), ("neutral", "neutral"), ("earth", "earth")), fastening=None)
             current = alternating_current(summed_va(*(load.apparent_va for load in loads)), self.voltage)
             self._branch(f"ac:{id}", "ac-branch", panel, f"c:{id}", f"load:{id}", ("line", "neutral", "earth"), current, any(load.continuous for load in loads), title,
-                         drop_limit=limit, ahead=ahead)
+                         drop_limit=limit, ahead=ahead, serves="receptacles" if ":" in id else None)
 
     def _has_charger(self) -> bool:
         return any(supply.charger is not None and supply.charger.kind == "stand-alone" for supply in self.supplies)
@@ -275,23 +283,24 @@ class AlternatingSide:
 
     def _branch(
         self, id: str, circuit_class: str, panel: str, out: str, target: str, ends: tuple[str, str, str], current_a: float, continuous: bool,
-        title: str, device_limit_a: float | None = None, drop_limit: float | None = None, ahead: Ahead | None = None,
+        title: str, device_limit_a: float | None = None, device_least_a: float | None = None, drop_limit: float | None = None, ahead: Ahead | None = None,
+        serves: Serves | None = "fixed",
     ) -> Sized:
         """A circuit from an outlet of a panel; `ahead` is what is taken of the drop before it begins."""
         a = self.a
-        sized, source = a.size(circuit_class, current_a, self.network, None, nominal_v=self.voltage, continuous=continuous, device_limit_a=device_limit_a,
-                               drop_limit=drop_limit, lowest_v=self._volts(ahead))
+        sized, asked = a.size(circuit_class, current_a, self.network, None, nominal_v=self.voltage, continuous=continuous, device_limit_a=device_limit_a,
+                               device_least_a=device_least_a, drop_limit=drop_limit, lowest_v=self._volts(ahead))
         wires: list[str] = []
         if sized.outcome == "sized":
-            self._seated(f"breaker-{id}", sized, panel, title, poles=1)
+            self._seated(f"breaker-{id}", sized, panel, title, poles_of(asked.source, 1))
             length = a.length(circuit_class)
             wires = [
                 a.wire(f"{panel}.{out}", f"{target}.{ends[0]}", a.function(f"{panel}.{out}"), sized, length),
                 a.wire(f"{panel}.{out}:neutral", f"{target}.{ends[1]}", "neutral", sized, length),
                 a.wire(f"{panel}.{out}:earth", f"{target}.{ends[2]}", "earth", sized, length, size=sized.grounding_size),
             ]
-        a.draw(id, circuit_class, "ac", wires, sized, source, source_at=("from",),
-               protected_by=(Protection(f"breaker-{id}", "from"),) if wires else (), titles=(panel.replace("-", " "), title))
+        a.draw(id, circuit_class, "ac", wires, sized, asked, source_at=("from",),
+               protected_by=(Protection(f"breaker-{id}", "from"),) if wires else (), titles=(panel.replace("-", " "), title), serves=serves)
         return sized
 
     def _seated(self, id: str, sized: Sized, panel: str, what: str, poles: int) -> None:
@@ -305,6 +314,6 @@ class AlternatingSide:
         a = self.a
         for panel in ("ac-panel", "inverter-panel"):
             if panel in a.equipment:
-                a.wire(f"{panel}.frame", a.earth.stud(panel), "earth", None, a.length("frame-bond"), size=a.earth.bond())
+                a.earth.panel(f"{panel}.frame")
         if self.inverter is not None and not any(wire.start == "inverter.case" for wire in a.conductors):
-            a.wire("inverter.case", a.earth.stud("inverter"), "earth", None, a.length("frame-bond"), size=a.earth.bond())
+            a.earth.panel("inverter.case")

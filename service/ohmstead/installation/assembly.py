@@ -9,10 +9,13 @@ from msgspec.structs import replace
 from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.conductors.model import End as Landing
 from ..electrical.conductors.model import Run
-from ..electrical.conductors.sizing import size_circuit
+from ..electrical.conductors.own_choices import own_choices_used
 from ..electrical.faults.model import Fault
+from ..electrical.people.model import Serves
+from ..electrical.protection.opening import Passing, Transient
 from ..reference.case import Case
 from ..reference.practices import Practice, RuleSource
+from .devices import Asked, settled
 from .earthing import Earth
 from .formulas import piece_length
 from .model import (
@@ -20,6 +23,7 @@ from .model import (
     Origin, Path, Protection, Ratings, Segment, Terminal,
 )
 from .needs import RunLengths
+from .people import protect
 
 STUD = Fastening("stud", "M8")
 LARGE_STUD = Fastening("stud", "M10")
@@ -35,12 +39,18 @@ _ON_LARGE_STUDS = (Landing(LARGE_STUD.size, conductors_most=4),) * 2
 class Drawn:
     """A circuit that was drawn, with the sizing behind it and the rules it was sized under."""
 
-    __slots__ = ("circuit", "sized", "source", "run_m", "from_title", "to_title")
+    __slots__ = ("circuit", "sized", "asked", "source", "run_m", "from_title", "to_title", "serves", "passing", "in_heat")
 
-    def __init__(self, circuit: Circuit, sized: Sized, source: RuleSource, run_m: float, from_title: str, to_title: str):
+    def __init__(self, circuit: Circuit, sized: Sized, asked: Asked, run_m: float, from_title: str, to_title: str, serves: Serves | None = None):
         self.circuit = circuit
         self.sized = sized
-        self.source = source
+        self.asked = asked
+        self.source: RuleSource = asked.source
+        self.serves = serves
+        self.passing: Passing | None = None
+        """Whether its device lets the start behind it pass; None where nothing starts."""
+        self.in_heat = False
+        """Whether its device was held against the heat of its place."""
         self.run_m = run_m
         """One way, as it was sized; its conductors are the pieces between devices and switches."""
         self.from_title = from_title
@@ -69,7 +79,7 @@ class Assembly:
         self._segments: dict[tuple, tuple[Segment, ...]] = {}
         self._lengths: dict[str, float] = {}
         self._pieces: dict[tuple[str, int], float] = {}
-        self._ambient_c = case.assume("ambient_c")
+        self._ambient_c = case.assume(self.earth.source.ambient_default)
 
     def add(
         self, id: str, kind: Kind, title: str, place: str, terminals: Iterable[tuple[str, Function]], *, paths: tuple[Path, ...] = (),
@@ -140,7 +150,7 @@ class Assembly:
     def _made(self, at, size: str | None, stud: str | None) -> End:
         if size is None or stud is None:
             return End(at, "ferrule" if size else "", "")
-        lugs = self.case.library.tables["lugs"]
+        lugs = self.earth.source.lugs
         made = lugs.columns["made_studs"][lugs.index[size]].split() if size in lugs.index else []
         found = stud if stud in made else next((item for item in reversed(made) if item.startswith("M")), "")
         return End(at, f"{size}-{found}" if found else "", found)
@@ -169,21 +179,25 @@ class Assembly:
 
     def size(
         self, circuit_class: str, current_a: float, network: Network, fault: Fault | None, *, both_ways: bool = False,
-        ripple_power_factor: float | None = None, device: bool = True, device_limit_a: float | None = None, continuous: bool = True,
-        lowest_v: float | None = None, nominal_v: float, drop_limit: float | None = None,
-    ) -> tuple[Sized, RuleSource]:
-        """Size a circuit of a class under the practice."""
+        ripple_power_factor: float | None = None, device: bool = True, device_limit_a: float | None = None, device_least_a: float | None = None,
+        continuous: bool = True,
+        lowest_v: float | None = None, nominal_v: float, drop_limit: float | None = None, start_a: float | None = None,
+    ) -> tuple[Sized, Asked]:
+        """Size a circuit of a class under the practice; `start_a` is what flows while a motor starts."""
         source = self.practice.source(circuit_class)
         run = Run(
             source=source, current_a=current_a, nominal_voltage_v=nominal_v, lowest_voltage_v=network.lowest_v if lowest_v is None else lowest_v,
             highest_voltage_v=network.highest_v, run_m=self.length(circuit_class), continuous=continuous,
             ripple_power_factor=ripple_power_factor, ambient_c=self.lengths.ambient_c.get(circuit_class),
             fault_current_a=fault.current_a if fault else None, fault_proven=fault.proven if fault else False, both_ways=both_ways,
-            device=device, device_limit_a=device_limit_a, drop_limit=drop_limit,
+            device=device, device_limit_a=device_limit_a, device_least_a=device_least_a, drop_limit=drop_limit,
             ends=_ON_LARGE_STUDS if circuit_class in _ON_STUDS else (), grounding=source.grounding_conductor,
             enlarge_grounding=source.grounding_enlarged,
         )
-        return size_circuit(run, self.case, neighbours=False), source
+        asked = Asked(run, None if start_a is None else Transient("motor-start", start_a, self.case.assume("start_s")))
+        sized = settled(asked, self.case)
+        self.case.assume_own(source, own_choices_used(sized, run))
+        return sized, asked
 
     def device(self, id: str, sized: Sized, place: str, what: str) -> str | None:
         """Add the overcurrent device of a circuit with two studs; None when none was found."""
@@ -200,15 +214,15 @@ class Assembly:
         )
 
     def draw(
-        self, id: str, circuit_class: str, network: str, conductors: list[str], sized: Sized, source: RuleSource, *,
-        protected_by: tuple[Protection, ...], both_ways: bool = False, source_at=("from",), unprotected_why: str = "", titles=("", ""),
+        self, id: str, circuit_class: str, network: str, conductors: list[str], sized: Sized, asked: Asked, *,
+        protected_by: tuple[Protection, ...], both_ways: bool = False, source_at=("from",), unprotected_why: str = "", titles=("", ""), serves: Serves | None = None,
     ) -> Drawn:
         """Write a sized circuit down."""
         circuit = Circuit(
             id, circuit_class, network, tuple(conductors), protected_by, both_ways, tuple(source_at), sized.design_current_a,
             sized.outcome, unprotected_why, sized.grounding_size,
         )
-        drawn = Drawn(circuit, sized, source, self.length(circuit_class), *titles)
+        drawn = Drawn(circuit, sized, asked, self.length(circuit_class), *titles, serves)
         self.drawn.append(drawn)
         return drawn
 
@@ -237,5 +251,5 @@ class Assembly:
         return Installation(
             self.practice.name, "planned", self.modes, tuple(self.networks), tuple(map(settled, self.equipment.values())),
             tuple(self.conductors), tuple(drawn.circuit for drawn in self.drawn), tuple(self.leads), tuple(self.bonds),
-            tuple(self.always_live),
+            tuple(self.always_live), protect(self.drawn, self.case),
         )

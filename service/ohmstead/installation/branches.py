@@ -12,7 +12,7 @@ from ..electrical.faults.model import Fault
 from ..working import at_most
 from .assembly import BANK, BAY, PANEL
 from .drops import behind, branch_limit, feeder_limit
-from .formulas import converter_input, node_sum, panel_current, summed_w
+from .formulas import converter_input, node_sum, panel_current, summed_w, with_start
 from .model import Network, Protection, Ratings
 from .needs import DirectLoad
 
@@ -91,10 +91,10 @@ def _panel(side: DirectSide, loads: list[DirectLoad]) -> None:
     _distribution(side, "dc-panel", "Direct-current distribution panel", loads)
     together = node_sum(*(side.direct_current(load.power_w) for load in loads))
     running = side.direct_current(needs.direct_running_w)
-    feeder = side.feed("dc-panel", "dc-feeder", "dc-panel", "dc-panel.positive", "dc-panel.negative",
-                       together if running is None else panel_current(together, running), "direct-current panel",
+    current = together if running is None else panel_current(together, running)
+    feeder = side.feed("dc-panel", "dc-feeder", "dc-panel", "dc-panel.positive", "dc-panel.negative", current, "direct-current panel",
                        through=("load-disconnect.a-panel", "load-disconnect.b-panel"), case="dc-panel.case",
-                       drop_limit=feeder_limit(a, "dc-feeder", None))
+                       drop_limit=feeder_limit(a, "dc-feeder", None), start_a=_largest_start(side, current, loads))
     fault, ahead, lowest = side.bus_fault, behind(None, feeder.sized), None
     if ahead is not None:
         fault = side.behind(fault, feeder.sized, a.length("dc-feeder"))
@@ -102,7 +102,16 @@ def _panel(side: DirectSide, loads: list[DirectLoad]) -> None:
     limit = branch_limit(a, "dc-branch", ahead)
     a.rate("dc-panel", "fuse-dc-panel")
     for load in loads:
-        _branch(side, load, "dc-panel", "direct-current panel", side.direct_current(load.power_w), side.network, needs.nominal_v, fault, limit, lowest)
+        _branch(side, load, "dc-panel", "direct-current panel", side.direct_current(load.power_w), side.network, needs.nominal_v, fault, limit, lowest,
+                side.direct_current(load.start_w))
+
+
+def _largest_start(side: DirectSide, current_a: float, loads: list[DirectLoad]) -> float | None:
+    """Current of a panel's feeder while the load behind it starts that adds most; None where none starts hard."""
+    starts = [
+        with_start(current_a, side.direct_current(load.start_w), side.direct_current(load.power_w)) for load in loads if load.start_w is not None and load.power_w
+    ]
+    return max(starts, key=float, default=None)
 
 
 def _distribution(side: DirectSide, id: str, title: str, loads: list[DirectLoad]) -> None:
@@ -119,12 +128,12 @@ def _distribution(side: DirectSide, id: str, title: str, loads: list[DirectLoad]
 
 def _branch(
     side: DirectSide, load: DirectLoad, panel: str, title: str, current_a: float, network: Network, nominal_v: float, fault: Fault | None,
-    drop_limit: float | None = None, lowest_v: float | None = None,
+    drop_limit: float | None = None, lowest_v: float | None = None, start_a: float | None = None,
 ) -> None:
-    """A branch of a panel; `lowest_v` is what its feeder leaves, where that is known."""
+    """A branch of a panel; `lowest_v` is what its feeder leaves, where that is known, `start_a` what flows while the load starts."""
     a = side.a
     a.add(f"load:{load.id}", "dc-load", load.id, "living space", (*_LOAD, _CASE) if a.grounds("dc-branch") else _LOAD, fastening=None)
-    sized, source = a.size("dc-branch", current_a, network, fault, nominal_v=nominal_v, drop_limit=drop_limit, lowest_v=lowest_v)
+    sized, asked = a.size("dc-branch", current_a, network, fault, nominal_v=nominal_v, drop_limit=drop_limit, lowest_v=lowest_v, start_a=start_a)
     wires: list[str] = []
     if sized.outcome == "sized" and sized.device is not None:
         _seated(side, f"fuse:{load.id}", sized, panel, load.id)
@@ -135,7 +144,7 @@ def _branch(
         ]
         if sized.grounding_size is not None:
             wires.append(a.wire(f"{panel}.c:{load.id}:earth", f"load:{load.id}.case", "earth", sized, length, size=sized.grounding_size))
-    a.draw(f"branch:{load.id}", "dc-branch", network.id, wires, sized, source, source_at=("from",),
+    a.draw(f"branch:{load.id}", "dc-branch", network.id, wires, sized, asked, source_at=("from",),
            protected_by=(Protection(f"fuse:{load.id}", "from"),) if wires else (), titles=(title, load.id))
 
 
@@ -151,7 +160,8 @@ def _own_feeder(side: DirectSide, load: DirectLoad) -> None:
     """A circuit from the bus bars for a load that is too large for the panel."""
     id, grounds = f"load:{load.id}", side.a.grounds("dc-feeder")
     side.a.add(id, "dc-load", load.id, "living space", (*_LOAD, _CASE) if grounds else _LOAD)
-    side.feed(id, "dc-feeder", id, f"{id}.positive", f"{id}.negative", side.direct_current(load.power_w), load.id, case=f"{id}.case" if grounds else None)
+    side.feed(id, "dc-feeder", id, f"{id}.positive", f"{id}.negative", side.direct_current(load.power_w), load.id, case=f"{id}.case" if grounds else None,
+              start_a=side.direct_current(load.start_w))
 
 
 def _converter(side: DirectSide, voltage: float, loads: list[DirectLoad]) -> None:
@@ -169,7 +179,7 @@ def _converter(side: DirectSide, voltage: float, loads: list[DirectLoad]) -> Non
     a.networks.append(network)
     panel, title = f"{name}-panel", f"{voltage:g} V panel"
     _distribution(side, panel, f"Panel at {voltage:g} V", loads)
-    sized, source = a.size("dc-feeder", output, network, None, nominal_v=load_voltage)
+    sized, asked = a.size("dc-feeder", output, network, None, nominal_v=load_voltage)
     wires: list[str] = []
     if sized.outcome == "sized" and a.device(f"fuse-{name}-out", sized, BAY, f"{title} feed"):
         length, piece = a.length("dc-feeder"), a.piece("dc-feeder", 2)
@@ -180,19 +190,21 @@ def _converter(side: DirectSide, voltage: float, loads: list[DirectLoad]) -> Non
         ]
         wires += a.earth.case(f"{panel}.case", sized, "dc-feeder")
         a.rate(panel, f"fuse-{name}-out")
-    a.draw(f"{name}-out", "dc-feeder", network.id, wires, sized, source, source_at=("from",),
+    a.draw(f"{name}-out", "dc-feeder", network.id, wires, sized, asked, source_at=("from",),
            protected_by=(Protection(f"fuse-{name}-out", "from"),) if wires else (), titles=(f"converter to {voltage:g} V", title))
     for load in loads:
         current = current_from_power(load.power_w, case.assume("wiring_efficiency"), load_voltage)
-        _branch(side, load, panel, title, current, network, load_voltage, None, lowest_v=sized.load_voltage_v)
+        start = None if load.start_w is None else current_from_power(load.start_w, case.assume("wiring_efficiency"), load_voltage)
+        _branch(side, load, panel, title, current, network, load_voltage, None, lowest_v=sized.load_voltage_v, start_a=start)
 
 
 def _always_live(side: DirectSide, load: DirectLoad) -> None:
     """A circuit ahead of the disconnect, with its own fuse at the bank; its return crosses the shunt all the same."""
     a, bank = side.a, side.needs.bank
     head = "bank-bus-positive.main" if bank.parallel > 1 else "unit-1.positive"
-    a.add(f"load:{load.id}", "always-live-load", load.id, "living space", _LOAD, fastening=None)
-    sized, source = a.size("always-live", side.direct_current(load.power_w), side.network, bank.fault, nominal_v=side.needs.nominal_v)
+    a.add(f"load:{load.id}", "always-live-load", load.id, "living space", (*_LOAD, _CASE) if a.grounds("always-live") else _LOAD, fastening=None)
+    sized, asked = a.size("always-live", side.direct_current(load.power_w), side.network, bank.fault, nominal_v=side.needs.nominal_v,
+                          start_a=side.direct_current(load.start_w))
     wires: list[str] = []
     if sized.outcome == "sized" and a.device(f"fuse:{load.id}", sized, BANK, load.id):
         length, piece = a.length("always-live"), a.piece("always-live", 2)
@@ -201,6 +213,8 @@ def _always_live(side: DirectSide, load: DirectLoad) -> None:
             a.wire(f"fuse:{load.id}.b", f"load:{load.id}.positive", "dc-positive", sized, piece),
             a.wire(f"load:{load.id}.negative", f"bus-negative.live:{load.id}", "dc-negative", sized, length),
         ]
-    a.draw(f"live:{load.id}", "always-live", "dc", wires, sized, source, source_at=("from",),
+        if a.grounds("always-live"):
+            wires += a.earth.case(f"load:{load.id}.case", sized, "always-live")
+    a.draw(f"live:{load.id}", "always-live", "dc", wires, sized, asked, source_at=("from",),
            protected_by=(Protection(f"fuse:{load.id}", "from"),) if wires else (), titles=("bank, ahead of the disconnect", load.id))
     a.always_live.append(f"live:{load.id}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from ..reference.case import Case
 from .alternating import AlternatingSide
 from .assembly import Assembly, Drawn
+from .devices import remark_devices
 from .direct import DirectSide
 from .model import Installation
 from .needs import Needs, modes_of
@@ -18,4 +19,5 @@ def build(needs: Needs, case: Case) -> tuple[Installation, tuple[Drawn, ...]]:
     direct.draw()
     alternating.draw()
     direct.lock_outs()
+    remark_devices(assembly.drawn, case)
     return assembly.finish(), tuple(assembly.drawn)

@@ -38,7 +38,7 @@ def _draw_array(side: DirectSide, number: int, group: Group) -> None:
     network = Network(f"pv-{number}", "dc", strings.hot_v, strings.cold_v)
     a.networks.append(network)
     fuse = strings.fuse
-    sized, source = a.size("controller-input", strings.photovoltaic_current_a, network, None, nominal_v=strings.hot_v, lowest_v=strings.hot_v, device=False)
+    sized, asked = a.size("controller-input", strings.photovoltaic_current_a, network, None, nominal_v=strings.hot_v, lowest_v=strings.hot_v, device=False)
     for string in range(1, count + 1):
         a.add(f"array-{number}-{string}", "array-string", f"{strings.series:g} × {group.module.name} in series", "roof",
               (("positive", "dc-positive"), ("negative", "dc-negative"), ("frame", "earth")), fastening=None, generic=group.module.generic,
@@ -78,8 +78,8 @@ def _draw_array(side: DirectSide, number: int, group: Group) -> None:
     if sized.grounding_size is not None:
         bond = a.earth.stud(f"array-{number}")
         for string in range(1, count + 1):
-            wires.append(a.wire(f"array-{number}-{string}.frame", bond, "earth", sized, a.length("controller-input"), size=a.earth.on_stud(sized.grounding_size)))
-    a.draw(f"array-{number}", "controller-input", network.id, wires, sized, source,
+            wires.append(a.wire(f"array-{number}-{string}.frame", bond, "earth", sized, a.length("controller-input"), size=a.earth.on_stud(sized.grounding_size, asked.source)))
+    a.draw(f"array-{number}", "controller-input", network.id, wires, sized, asked,
            source_at=("from", "to") if fuse.required else ("from",), protected_by=tuple(protected),
            unprotected_why="the array's own short-circuit current, with the factor for bright sun and continuous duty, is below the conductors' ampacity",
            titles=("array", f"charge controller {number}"))
@@ -107,7 +107,7 @@ def draw_alternators(side: DirectSide) -> None:
             a.add("alternator", "alternator", "Alternator", "engine bay", (("ignition", "control"),), origin="existing", verdict="keep", fastening=None)
         starter = next(network for network in a.networks if network.id == "starter")
         drawn = at_rating(dc_dc.dc_dc_input_a, supply.charger.charger_current_a, supply.charging.charger_setting_a)
-        sized, source = a.size("dc-dc-input", drawn, starter, None, nominal_v=needs.starter_voltage_v, lowest_v=dc_dc.alternator_voltage_v)
+        sized, asked = a.size("dc-dc-input", drawn, starter, None, nominal_v=needs.starter_voltage_v, lowest_v=dc_dc.alternator_voltage_v)
         wires: list[str] = []
         if sized.outcome == "sized" and a.device(f"fuse-{feed}", sized, "engine bay", "DC-DC charger input"):
             length = a.length("dc-dc-input")
@@ -117,8 +117,8 @@ def draw_alternators(side: DirectSide) -> None:
                 a.wire(f"{id}.in-negative", "starter-battery.negative", "dc-negative", sized, length),
             ]
             if sized.grounding_size is not None:
-                wires.append(a.wire(f"{id}.case", "starter-battery.frame", "earth", sized, length, size=a.earth.on_stud(sized.grounding_size)))
-        a.draw(feed, "dc-dc-input", "starter", wires, sized, source, source_at=("from",),
+                wires.append(a.wire(f"{id}.case", "starter-battery.frame", "earth", sized, length, size=a.earth.on_stud(sized.grounding_size, asked.source)))
+        a.draw(feed, "dc-dc-input", "starter", wires, sized, asked, source_at=("from",),
                protected_by=(Protection(f"fuse-{feed}", "from"),) if wires else (), titles=("starter battery", "DC-DC charger"))
         side.feed(id, "dc-dc-output", id, f"{id}.out-positive", f"{id}.out-negative", supply.charger.charger_current_a, "DC-DC charger", case=f"{id}.case")
         a.lead("alternator.ignition", f"{id}.enable", "ignition", acts_on=(id,), fuse_a=a.case.constant("sensing_fuse_a"))

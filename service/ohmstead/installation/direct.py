@@ -11,7 +11,7 @@ from ..electrical.faults.sizing import behind_cable
 from ..electrical.sources.model import Supply
 from ..working import at_least
 from . import branches
-from .assembly import BANK, BAY, LARGE_STUD, PANEL, Assembly, Drawn
+from .assembly import BANK, BAY, CLAMP, LARGE_STUD, PANEL, Assembly, Drawn
 from .charging import draw_alternators, draw_controller
 from .formulas import larger_current, node_sum, shunt_needed, string_share
 from .model import Network, Protection, Ratings
@@ -39,9 +39,10 @@ class DirectSide:
         self.bus_fault: Fault = bank.fault
         self.bus_lowest_v = self.network.lowest_v
         self.main: Drawn | None = None
+        self._beyond: set[tuple[str, float]] = set()
         self.total = self._total()
         self.ripple = needs.ripple_power_factor if needs.inverter_current_a is not None else None
-        self.main_sized, self.main_source = assembly.size(
+        self.main_sized, self.main_asked = assembly.size(
             "bank-main", self.total, self.network, bank.fault, both_ways=True, ripple_power_factor=self.ripple, nominal_v=needs.nominal_v)
 
     def draw(self) -> None:
@@ -72,7 +73,7 @@ class DirectSide:
     def _bank(self) -> None:
         needs, a, bank = self.needs, self.a, self.needs.bank
         unit, series, parallel = bank.unit, bank.series, bank.parallel
-        main, source = self.main_sized, self.main_source
+        main, asked = self.main_sized, self.main_asked
         ratings = Ratings(
             chemistry=bank.chemistry, voltage_v=unit.voltage_v, capacity_ah=unit.capacity_ah, current_a=unit.current_a,
             short_circuit_a=unit.fault_current_a, mass_kg=unit.mass_kg, lowest_charge_c=bank.lock_out_below_c,
@@ -107,7 +108,7 @@ class DirectSide:
             ]
             self.bus_fault = self.behind(bank.fault, main, a.length("bank-main"))
             self.bus_lowest_v = main.load_voltage_v
-        self.main = a.draw("bank-main", "bank-main", "dc", wires, main, source, both_ways=True, source_at=("from",),
+        self.main = a.draw("bank-main", "bank-main", "dc", wires, main, asked, both_ways=True, source_at=("from",),
                            protected_by=(Protection("main-fuse", "from"),) if wires else (), titles=("bank", "bus bars"))
         a.lead("shunt.sense", "battery-monitor.shunt", "sense")
         # The monitor is fed ahead of every switch, by a fused sensing lead, or it would lose count when the bank is off.
@@ -121,7 +122,7 @@ class DirectSide:
         self._bus("bank-bus-negative", "Bank bus bar, negative", "dc-negative", ["main", *names])
         strings = a.case.chosen(bank.parallel, "strings", "strings of the bank")
         share = string_share(self.total, strings, bank.currents.sharing_factor)
-        sized, source = a.size("bank-unit", share, self.network, bank.fault, both_ways=True, ripple_power_factor=self.ripple, nominal_v=needs.nominal_v)
+        sized, asked = a.size("bank-unit", share, self.network, bank.fault, both_ways=True, ripple_power_factor=self.ripple, nominal_v=needs.nominal_v)
         length, piece = a.length("bank-unit"), a.piece("bank-unit", 3 if bank.parallel > 2 else 2)
         for number, name in enumerate(names):
             first, last = number * bank.series + 1, (number + 1) * bank.series
@@ -142,7 +143,7 @@ class DirectSide:
                     end = f"fuse-{name}-bus.b"
                 wires.append(a.wire(end, f"bank-bus-positive.{name}", "dc-positive", sized, piece))
             why = "" if bank.parallel > 2 else "the other string feeds this end only through its own fuse of the same rating"
-            a.draw(name, "bank-unit", "dc", wires, sized, source, both_ways=True, source_at=("from", "to"), protected_by=fuses,
+            a.draw(name, "bank-unit", "dc", wires, sized, asked, both_ways=True, source_at=("from", "to"), protected_by=fuses,
                    unprotected_why=why, titles=(f"string {number + 1}", "bank bus bars"))
         return "bank-bus-positive.main", "bank-bus-negative.main"
 
@@ -176,10 +177,9 @@ class DirectSide:
 
     def behind(self, fault: Fault, sized: Sized, length_m: float) -> Fault:
         """What is left of a fault at the far end of a circuit."""
-        case = self.a.case
-        table = case.library.tables["awg_conductors"]
-        r75 = table.cell(sized.conductor.size, "resistance_75c")
-        cold = resistance_at(r75, case.constant("copper_temperature_coefficient"), case.chosen(_COLD_C, "conductor_temperature_c", "a cold cable passes the larger fault"))
+        case, source = self.a.case, self.main_asked.source
+        r75 = source.sizes.cell(sized.conductor.size, "resistance_75c")
+        cold = resistance_at(r75, source.copper_coefficient, case.chosen(_COLD_C, "conductor_temperature_c", "a cold cable passes the larger fault"))
         run = case.chosen(float(length_m), "run_m", "length of the run")
         sets = case.chosen(sized.conductor.sets, "sets", "conductors in parallel")
         return behind_cable(fault, self.network.highest_v, loop_resistance(cold, run, sets))
@@ -216,7 +216,9 @@ class DirectSide:
                 self.a.case.note("switch-voltage-low", "", what=_NAMED[name], rated=float(rated), highest=float(self.network.highest_v))
                 return needed
             return table.columns[column][row]
-        self.a.case.note("rating-beyond-series", "", what=_NAMED[name], needed=float(needed), largest=float(table.columns[column][-1]))
+        if (name, float(needed)) not in self._beyond:
+            self._beyond.add((name, float(needed)))
+            self.a.case.note("rating-beyond-series", "", what=_NAMED[name], needed=float(needed), largest=float(table.columns[column][-1]))
         return needed
 
     # -- what hangs on the bus bars -------------------------------------------------------------------
@@ -224,11 +226,12 @@ class DirectSide:
     def feed(
         self, id: str, circuit_class: str, landing: str, target: str, negative: str, current_a: float, title: str, *,
         both_ways: bool = False, ripple: float | None = None, through: tuple[str, str] | None = None, case: str | None = None, drop_limit: float | None = None,
+        start_a: float | None = None,
     ) -> Drawn:
         """A circuit from the bus bars with its device at the bus bar; `through` are the studs of a switch behind it, `case` is a metal case to ground."""
         a = self.a
-        sized, source = a.size(circuit_class, current_a, self.network, self.bus_fault, both_ways=both_ways, ripple_power_factor=ripple,
-                               nominal_v=self.needs.nominal_v, lowest_v=self.bus_lowest_v, drop_limit=drop_limit)
+        sized, asked = a.size(circuit_class, current_a, self.network, self.bus_fault, both_ways=both_ways, ripple_power_factor=ripple,
+                               nominal_v=self.needs.nominal_v, lowest_v=self.bus_lowest_v, drop_limit=drop_limit, start_a=start_a)
         wires: list[str] = []
         if sized.outcome == "sized" and a.device(f"fuse-{id}", sized, BAY, title):
             length, piece = a.length(circuit_class), a.piece(circuit_class, 2 if through is None else 3)
@@ -241,7 +244,7 @@ class DirectSide:
             wires.append(a.wire(negative, f"bus-negative.{landing}", "dc-negative", sized, length))
             if case is not None:
                 wires += a.earth.case(case, sized, circuit_class)
-        return a.draw(id, circuit_class, "dc", wires, sized, source, both_ways=both_ways, source_at=("from",),
+        return a.draw(id, circuit_class, "dc", wires, sized, asked, both_ways=both_ways, source_at=("from",),
                       protected_by=(Protection(f"fuse-{id}", "from"),) if wires else (), titles=("bus bars", title))
 
     def _inverter(self) -> None:
@@ -272,7 +275,8 @@ class DirectSide:
         terminals = [("positive", "dc-positive"), ("negative", "dc-negative"), ("line", "line-1"), ("neutral", "neutral"), ("earth", "earth"), ("case", "earth")]
         if self.needs.lock_out:
             terminals.append(("stop", "control"))
-        a.add("charger", "charger", "Charger", BAY, terminals, paths=(a.through("earth", "case"),), ratings=Ratings(current_a=supply.charger.charger_current_a), generic=not supply.charger.given)
+        a.add("charger", "charger", "Charger", BAY, terminals, paths=(a.through("earth", "case"),), fastening=CLAMP, studs=("positive", "negative"),
+              ratings=Ratings(current_a=supply.charger.charger_current_a), generic=not supply.charger.given)
         self.feed("charger", "charger-output", "charger", "charger.positive", "charger.negative", supply.charger.charger_current_a, "charger", case="charger.case")
 
     def _ground(self) -> None:

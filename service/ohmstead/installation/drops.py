@@ -39,8 +39,9 @@ def feeder_limit(a: Assembly, circuit_class: str, ahead: Ahead | None, after: tu
 
     `after` are the classes of the feeders behind this one.
     """
-    case = a.case
-    together = feeders_drop(case.assume(a.practice.source(circuit_class).drop_limit_default), case.assume("drop_limit_total"), case.assume("feeder_share"))
+    case, source = a.case, a.practice.source(circuit_class)
+    together = feeders_drop(case.assume(source.drop_limit_default), case.assume(a.practice.drop_total[source.current]),
+                            case.assume(a.practice.feeder_share[source.current]))
     taken = case.chosen(0.0, "drop_fraction", "nothing lies ahead") if ahead is None else ahead.drop_fraction
     run = a.length(circuit_class)
     return share_by_length(together, taken, run, summed_run(run, *(a.length(name) for name in after)))
@@ -50,4 +51,5 @@ def branch_limit(a: Assembly, circuit_class: str, ahead: Ahead | None) -> float 
     """Drop that a branch may have behind its feeders; None, its own limit, where there is none."""
     if ahead is None:
         return None
-    return left_of_drop(a.case.assume(a.practice.source(circuit_class).drop_limit_default), a.case.assume("drop_limit_total"), ahead.drop_fraction)
+    source = a.practice.source(circuit_class)
+    return left_of_drop(a.case.assume(source.drop_limit_default), a.case.assume(a.practice.drop_total[source.current]), ahead.drop_fraction)

@@ -10,6 +10,8 @@ from typing import Literal
 
 from msgspec import Struct
 
+from ..electrical.people.model import Requirement
+
 Mode = str
 """shore, generator, inverter or driving; where several supplies are of one kind, the kind and the id, as in shore:pitch."""
 ISLAND_MODES = ("inverter", "driving")
@@ -189,6 +191,13 @@ class Bond(Struct, frozen=True):
     off_board: bool
 
 
+class Protected(Struct, frozen=True):
+    """A device that protects people, and the circuits that it is for."""
+
+    requirement: Requirement
+    circuits: tuple[str, ...]
+
+
 class Installation(Struct, frozen=True):
     """The wiring graph."""
 
@@ -203,3 +212,5 @@ class Installation(Struct, frozen=True):
     bonds: tuple[Bond, ...]
     always_live: tuple[str, ...]
     """Circuits that stay live with the bank switched off, for the label at the disconnect."""
+    people: tuple[Protected, ...] = ()
+    """What protects people on the alternating-current side."""

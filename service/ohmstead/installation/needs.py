@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from msgspec import Struct
 
 from ..electrical.array.model import Group
@@ -10,6 +12,10 @@ from ..electrical.sources.model import Neutral, Supply
 from ..electrical.storage.model import Bank
 from ..reference.practices import Practice
 from .model import Mode
+
+
+Hull = Literal["composite", "wood", "metal"]
+Fuel = Literal["petrol", "diesel", "none"]
 
 
 class RunLengths(Struct, frozen=True):
@@ -25,7 +31,8 @@ class DirectLoad(Struct, frozen=True):
     id: str
     power_w: float
     """All alike together."""
-    start_w: float
+    start_w: float | None = None
+    """While one of them starts and the others run; None where nothing starts harder than it runs."""
     voltage_v: float | None = None
     """Voltage of the load where it is not the system's, so that it needs a converter."""
     always_live: bool = False
@@ -64,6 +71,9 @@ class Needs(Struct, frozen=True):
     starter_voltage_v: float = 12.0
     neutrals: dict[str, Neutral] = {}
     """What is known of the neutral of each generator, by its id."""
+    hull: Hull | None = None
+    """Of a boat; None of what is none."""
+    fuel: Fuel | None = None
 
 
 def mode_of(supply: Supply, supplies: tuple[Supply, ...]) -> Mode:

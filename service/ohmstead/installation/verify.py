@@ -113,6 +113,8 @@ def _circuits(graph: Graph, case: Case) -> None:
     installation = graph.installation
     networks = {network.id: network for network in installation.networks}
     ends = {conductor.id: (conductor.start, conductor.end) for conductor in installation.conductors}
+    functions = {conductor.id: conductor.function for conductor in installation.conductors}
+    practice = case.library.practices[installation.practice]
     for position, circuit in enumerate(installation.circuits):
         if circuit.outcome != "sized":
             continue
@@ -128,6 +130,10 @@ def _circuits(graph: Graph, case: Case) -> None:
             if device is None:
                 continue
             ratings, highest = device.ratings, networks[circuit.network].highest_v
+            if practice.source(circuit.circuit_class).opens_neutral and ratings.poles is not None:
+                live = len({functions[id] for id in circuit.conductors} & {"line-1", "line-2"})
+                if ratings.poles <= live:
+                    case.note("neutral-not-opened", graph.place(device), equipment=device.title, poles=ratings.poles, needed=live + 1)
             if ratings.voltage_v is not None and not at_least(ratings.voltage_v, highest):
                 case.note("device-voltage-low", graph.place(device), equipment=device.title, rated=float(ratings.voltage_v), highest=float(highest))
             if ratings.polarised and circuit.both_ways:

@@ -15,6 +15,7 @@ from ..electrical.storage.model import AgeingConvention, Bank, Chemistry, OwnedU
 from ..electrical.year.model import Year
 from ..installation.assembly import Drawn
 from ..installation.model import Installation
+from ..installation.needs import Fuel, Hull
 from ..reference.practices import Practice
 
 
@@ -78,6 +79,9 @@ class Brief(Struct, frozen=True):
     nominal_voltage_v: float | None
     run_lengths_m: dict[str, float]
     run_ambients_c: dict[str, float]
+    hull: Hull | None = None
+    """Of a boat."""
+    fuel: Fuel | None = None
 
 
 class Plan(Struct, frozen=True):

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from msgspec.structs import replace
+
 from ..electrical.array.model import Array, ArrayRequest
 from ..electrical.array.sizing import size_array
+from ..electrical.conductors.remarks import recalled_values
 from ..electrical.inverter.model import Inverter
 from ..electrical.inverter.model import Request as InverterRequest
 from ..electrical.inverter.formulas import power_factor_of
@@ -14,8 +17,9 @@ from ..electrical.inverter.sizing import size_inverter
 from ..electrical.loads.model import Demand, Load
 from ..electrical.loads.model import Request as DemandRequest
 from ..electrical.loads.sizing import size_demand, sum_up, survey
-from ..electrical.sources.model import Alternator, BankFacts, ChargerFacts, ChargeTotal, Generator, LegLoads, LoadFacts, Shore, Supply
-from ..electrical.sources.sizing import check_total_charge, size_supplies
+from ..electrical.loads.starts import direct_surge
+from ..electrical.sources.model import Alternator, BankFacts, ChargerFacts, ChargeTotal, Generator, LegLoads, LoadFacts, Shore, Side, Supply
+from ..electrical.sources.sizing import check_total_charge, fits, size_supplies
 from ..electrical.storage.model import Bank, BankRequest
 from ..electrical.storage.sizing import size_bank
 from ..electrical.year.model import SupplyEnergy, Year
@@ -60,7 +64,8 @@ def size_plan(brief: Brief, case: Case) -> Plan:
     nothing fits is an outcome; the installation is drawn only when there is a bank to draw.
     """
     practice = case.library.practices[brief.practice]
-    case.assume_worse("ambient_c", brief.site.air_hottest_c, "the outside air gets hotter than what is usual for cables", cite("common-practice"), "/site/air_hottest")
+    for default in dict.fromkeys(source.ambient_default for source in practice.sources.values()):
+        case.assume_worse(default, brief.site.air_hottest_c, "the outside air gets hotter than what is usual for cables", cite("common-practice"), "/site/air_hottest")
     nominal = _nominal(brief, case)
     cut_off = case.assume(f"cut_off_{nominal:.0f}")
     demand, inverter = _demand_and_inverter(brief, nominal, case)
@@ -68,15 +73,17 @@ def size_plan(brief: Brief, case: Case) -> Plan:
     if bank.outcome != "sized":
         case.note("bank-not-sized", "/bank", why=bank.why)
         return Plan(practice, brief.kind, nominal, demand, inverter, bank, (), None, None, None, None, None, (), cautions_for(brief, bank, inverter, ()))
-    supplies = _supplies(brief, demand, inverter, bank, nominal, case)
+    supplies = _supplies(brief, practice, demand, inverter, bank, nominal, case)
     array = _array(brief, demand, bank, supplies, nominal, case)
     year = _year(demand, array, supplies, bank, case)
     total, controller = _charge_total(supplies, array, bank, nominal, case)
     needs = _needs(brief, practice, nominal, cut_off, demand, inverter, bank, supplies, array)
     installation, circuits = build(needs, case)
     _remark(circuits, inverter, bank, case)
+    _remark_recalled(circuits, case)
     remark_duties(practice, needs, brief, case)
     verify(installation, case)
+    _leave_foreign_clauses(practice, case)
     return Plan(practice, brief.kind, nominal, demand, inverter, bank, supplies, total, controller, array, year, installation, circuits,
                 cautions_for(brief, bank, inverter, supplies))
 
@@ -169,30 +176,32 @@ def bank_facts(bank: Bank, nominal: float) -> BankFacts:
     )
 
 
-def _supplies(brief: Brief, demand: Demand, inverter: Inverter | None, bank: Bank, nominal: float, case: Case) -> tuple[Supply, ...]:
+def _supplies(brief: Brief, practice: Practice, demand: Demand, inverter: Inverter | None, bank: Bank, nominal: float, case: Case) -> tuple[Supply, ...]:
     if not brief.supplies:
         return ()
     nothing = case.chosen(0.0, "start_increment_va", "nothing starts hard")
     loads = LoadFacts(
         day_energy_wh=demand.day_energy_wh, dc_energy_wh=demand.dc_energy_wh, running_va=demand.running_va,
         start_increment_va=demand.start.start_increment_va if demand.start else nothing, shore_va=demand.shore_va,
-        legs=_legs(brief, demand, case),
+        legs=_legs(brief, practice, demand, case),
     )
     kind = brief.charger_kind or ("inverter-charger" if inverter is not None and inverter.rating is not None else "stand-alone")
     charger = ChargerFacts(kind, brief.charger_current_a, inverter.rating.transfer_rating_a if inverter is not None and inverter.rating is not None else None,
                            relay_protected=True)
-    return size_supplies(brief.supplies, bank_facts(bank, nominal), loads, case, charger)
+    return size_supplies(brief.supplies, bank_facts(bank, nominal), loads, case, charger, Side(practice.line_voltage_v, practice.continuous_share))
 
 
-def _legs(brief: Brief, demand: Demand, case: Case) -> LegLoads | None:
+def _legs(brief: Brief, practice: Practice, demand: Demand, case: Case) -> LegLoads | None:
     """Where a supply has two legs the inverter hangs on the first and what it does not serve on the second."""
+    side = Side(practice.line_voltage_v)
+    connected = [request for request in brief.supplies if isinstance(request, (Shore, Generator)) and fits(request, side, case)]
     two = any(
         (isinstance(request, Shore) and case.library.tables["shore_services"].cell(request.service, "legs") > 1)
-        or (isinstance(request, Generator) and request.wiring == "120-240") for request in brief.supplies
+        or (isinstance(request, Generator) and request.wiring == "120-240") for request in connected
     )
     if not two:
         return None
-    voltage = case.constant("line_to_neutral_v")
+    voltage = practice.line_voltage_v
     return LegLoads(alternating_current(demand.running_va, voltage), alternating_current(demand.shore_va, voltage))
 
 
@@ -258,7 +267,8 @@ def _needs(
 ) -> Needs:
     rating = inverter.rating if inverter is not None else None
     direct = tuple(
-        DirectLoad(line.id, line.running_power_w, line.start_va, _own_voltage(load) if line.converter else None, always_live=line.critical)
+        DirectLoad(line.id, line.running_power_w, None if line.start_increment_va is None else direct_surge(line.running_power_w, line.start_increment_va),
+                   _own_voltage(load) if line.converter else None, always_live=line.critical)
         for load, line in zip(brief.loads, demand.loads, strict=True) if line.current == "dc"
     )
     alternating = tuple(
@@ -266,7 +276,7 @@ def _needs(
         for line in demand.loads if line.current == "ac" and (rating is not None or not line.on_bank or supplies)
     )
     return Needs(
-        practice=practice, kind=brief.kind, nominal_v=nominal, bank=bank, inverter=inverter if rating is not None else None,
+        practice=practice, kind=brief.kind, hull=brief.hull, fuel=brief.fuel, nominal_v=nominal, bank=bank, inverter=inverter if rating is not None else None,
         groups=array.groups if array is not None and array.outcome == "sized" else (), supplies=supplies, direct_loads=direct,
         alternating_loads=alternating, lengths=RunLengths(brief.run_lengths_m, brief.run_ambients_c), direct_running_w=demand.dc_running_w,
         ripple_power_factor=power_factor_of(demand.running_w, demand.running_va) if rating is not None and demand.running_va > 0 else 1.0,
@@ -281,6 +291,29 @@ def _own_voltage(load: Load) -> float:
     if load.voltage_v is not None:
         return load.voltage_v
     return load.draw.voltage_v
+
+
+def _remark_recalled(circuits: tuple[Drawn, ...], case: Case) -> None:
+    """Sizes that rest on memory alone: once for each place where they are said to stand, with the circuits that each value decided."""
+    places: dict[str, dict[str, list[str]]] = {}
+    checks: dict[str, dict[str, None]] = {}
+    for drawn in circuits:
+        for check, found in recalled_values(drawn.sized, drawn.asked.run):
+            value, _, place = found.partition(" in ")
+            places.setdefault(place, {}).setdefault(value, []).append(drawn.circuit.id)
+            checks.setdefault(place, {})[check] = None
+    for place, values in places.items():
+        said = "; ".join(f"{value} for {', '.join(ids)}" for value, ids in values.items())
+        case.note("recalled-value-decides", "/installation/circuits", check=" and ".join(checks[place]), value=f"{said}; in {place}")
+
+
+def _leave_foreign_clauses(practice: Practice, case: Case) -> None:
+    """A clause of another country's code is none where the practice holds; the finding stays."""
+    if not practice.clauses_of:
+        return
+    for position, finding in enumerate(case.findings):
+        kept = [part for part in finding.clause.split("; ") if part.partition(" ")[0].partition("-")[0] in practice.clauses_of]
+        case.findings[position] = replace(finding, clause="; ".join(kept))
 
 
 def _remark(circuits: tuple[Drawn, ...], inverter: Inverter | None, bank: Bank, case: Case) -> None:

@@ -236,7 +236,9 @@ class Case:
             return
         if ruled is not None:
             self.note("house-rule-loosens", "/house_rules", name=name, given=float(ruled), kept=float(known))
-        self._assumed[name] = self.assumed_value(name, known, why, citation, pointer)
+        unit = self.library.defaults[name][1].unit
+        self.assumptions.append(Assumption(name, float(known), unit, "", citation.basis, citation, why, self.places(pointer)))
+        self._assumed[name] = known
 
     def constant(self, name: str) -> float:
         """A constant of nature or of a rule, from the certified list. Raises KeyError."""

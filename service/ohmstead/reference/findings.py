@@ -88,6 +88,10 @@ declare("people-protection-possible", "missing-data", "note",
         "What this circuit serves or where is not known; it may need a device that protects people, {device}{figures}: {text}{unless}; {clause}.",
         "Say what the circuit serves and where, or fit the device.")
 
+declare("people-protection-listed", "code", "note",
+        "The alternating-current side needs devices that protect people: {devices}. The list of the installation says which circuits, where and when not.",
+        "Fit each, or show by which exception it is not needed.")
+
 # Faults at a point, current sharing
 declare("fault-from-resistance", "missing-data", "caution",
         "The short-circuit current of {current} A at the posts is worked out from an internal resistance ({figure}); it proves no device.",
@@ -203,6 +207,10 @@ declare("bond-data-missing", "missing-data", "caution",
 declare("bond-no-figure", "missing-data", "caution",
         "No figure was seen for: {conductors}. None is made up here.",
         "Ask the surveyor or read the document; where a short circuit of the bank can pass, at least the size that stands it.")
+declare("bond-by-own-choice", "missing-data", "caution",
+        "No document that was seen gives a size for: {conductors}. Each is drawn as large as the conductors whose device it has to open, or as the "
+        "largest that ends where it does.",
+        "Keep that, or take the size that the equipment's maker or the surveyor asks for.")
 declare("bond-nothing-fits", "shortfall", "caution",
         "{conductor}: {why}", "Use several conductors in parallel, each of the size that the authority accepts, or a bar.")
 declare("case-bond-by-maker", "advice", "note",
@@ -384,6 +392,8 @@ declare("negative-not-grounded", "hazard", "unsafe",
         "Join the negative bus bar to it, once, with a conductor not smaller than the bank's own lead.", "NEC 250.162(A), 250.168; 552.10(C)")
 declare("polarised-device-both-ways", "hazard", "unsafe", "{equipment} is marked for polarity and sits in a circuit in which current flows both ways.",
         "Use a fuse or a breaker without polarity marks.")
+declare("neutral-not-opened", "code", "unsafe", "{equipment} opens {poles} of the {needed} poles that have to open together: the polarity of the supply is not assured.",
+        "Take a breaker that opens all live conductors and the neutral.", "IEC 60364-7-721 721.43; ISO 13297 13.2; ABYC E-11")
 declare("device-voltage-low", "hazard", "unsafe", "{equipment} is rated {rated} V and the circuit reaches {highest} V.",
         "Use a device rated at or above the highest circuit voltage.", "NEC 110.4, 706.31(C)")
 declare("interrupting-short", "hazard", "unsafe", "{equipment} interrupts less than the prospective short-circuit current.",
@@ -439,6 +449,9 @@ declare("relay-below-supply", "code", "caution",
         "Supply {id}: the transfer relay carries {relay} A, the breaker of the supply lets {breaker} A through; a programmed limit "
         "protects nothing.",
         "Hang the inverter behind a breaker not above the relay, in a sub-panel of its own, or take a larger relay.")
+declare("supply-voltage-differs", "shortfall", "caution",
+        "Supply {id} gives {volts} V and everything on board is made for {made} V: it must not be connected, and nothing counts on it.",
+        "Take a service of {made} V or a transformer and a plan for it, or plan under the practice of the place.")
 declare("supply-without-240", "shortfall", "caution",
         "Supply {id} has no 240 V: these loads are dead on it, not half powered: {dead}.",
         "Use a service with two legs in opposition, or move the loads to 120 V.")
@@ -533,12 +546,6 @@ declare("string-above-60-v", "hazard", "caution", "Strings reach {voltage} V: a 
 declare("pre-charge", "advice", "note",
         "Closing the bank disconnect on an inverter's empty capacitors draws thousands of amperes for an instant.",
         "Fill them through a resistor first: 10 to 25 ohm at 12 V, 22 to 47 at 24 V, 33 to 100 at 48 V.")
-declare("ground-fault-vehicle", "code", "note",
-        "Receptacles at a bathroom lavatory, within 1.8 m of a sink, near toilet, shower or tub, and outside need ground-fault protection.",
-        "Feed them from a ground-fault breaker or through a ground-fault receptacle, class A.", "NEC 551.41(C)")
-declare("ground-fault-dwelling", "code", "note",
-        "Receptacles in kitchen, bath, outdoors, basement and near sinks need ground-fault protection.",
-        "Feed them from ground-fault breakers or receptacles, class A.", "NEC 210.8(A)")
 declare("direct-current-grounded", "code", "caution",
         "The direct-current system reaches {highest} V. Above 60 V, up to 300 V, it has to be grounded: the plan joins its negative to the earth bus bar, once.",
         "Make this joint and no second one. Where a controller, an inverter or ground-fault protection of the array joins the negative to earth inside, "
@@ -548,6 +555,57 @@ declare("direct-current-grounded-by-choice", "code", "note",
         "all the same, once, because its devices stand in the positive alone.",
         "Make this joint and no second one. Whoever leaves the system ungrounded needs a device and a pole of each switch in the negative too.",
         "NEC 250.162(A), 240.15(A)")
+declare("direct-current-earthed-by-choice", "code", "note",
+        "The direct-current system is protective extra-low voltage: it stays at {highest} V or below, and the plan joins its negative to the earth bus bar, "
+        "once, because its devices stand in the positive alone.",
+        "Make this joint and no second one. Whoever leaves the system unearthed keeps every case of it off the protective conductors too.",
+        "IEC 60364-4-41 414")
+declare("battery-switch", "code", "note",
+        "A bank of more than 100 Ah has a switch in its positive, near it: the bank disconnect is that switch. Bilge pumps, detectors and chargers may "
+        "bypass it behind devices of their own; an inverter may not.",
+        "Fit it where it is reached without tools, and label what stays live there.", "ABYC E-11 11.6.1.2; ISO 13297")
+declare("lithium-on-craft-abyc", "code", "caution",
+        "A lithium bank from 600 Wh on is under a standard of its own: a management system that keeps the cells inside the maker's limits, chargers that stay "
+        "safe when it opens, an alarm before it does, and another source for what must not fail.",
+        "Ask the maker for the listing, the alarm output and the prospective short-circuit current, and say how each charger is stopped.", "ABYC E-13")
+declare("lithium-on-craft-iso", "code", "caution",
+        "A lithium bank above 500 Wh is under a standard of its own: cells to IEC 62619 and IEC 62620, a management system that first warns and stops the "
+        "sources and only then disconnects, and a place in which a venting cell endangers nobody.",
+        "Ask the maker for both certificates and the prospective short-circuit current, and write down how a venting cell is dealt with.", "ISO 23625")
+declare("ignition-protection", "hazard", "caution",
+        "With petrol on board, every device, switch, motor and connection in a space that can hold its vapour has to be ignition-protected.",
+        "Keep fuses, switches, relays and the inverter out of engine and tank spaces, or take ones that are marked as ignition-protected.",
+        "33 CFR 183.410, 183.455; ABYC E-11; ISO 8846 from memory")
+declare("metal-hull", "hazard", "caution",
+        "On a metal hull every fault to the hull is a fault through it: no current may return by the hull, and the earth of the shore corrodes it.",
+        "Run both conductors of every circuit insulated from the hull, and take an isolation transformer, or a galvanic isolator at least, at the inlet.",
+        "ABYC E-11; ISO 13297")
+declare("array-beyond-craft-rules", "code", "caution",
+        "Strings reach {voltage} V; the rules for direct current on boats are written for up to {limit} V nominal and say nothing of more.",
+        "Take shorter strings where the controller allows them, or have the surveyor agree to the rules for photovoltaics that stand in.",
+        "ABYC E-11; ISO 13297 1")
+declare("negative-once-on-craft", "code", "note",
+        "The negative of the bank meets the earth bus bar in one place; engine, metal cases and the alternating-current earth are joined to that bus bar. "
+        "The hull and the bonding of underwater metal carry no current of a circuit.",
+        "Make no second joint: where an inverter, a charger or the engine's block already makes one, it takes the place of this one.",
+        "ABYC E-11; ISO 13297")
+declare("inverter-neutral-link", "hazard", "caution",
+        "A residual-current device behind the inverter opens only where neutral and earth are joined at the inverter while it inverts; many float as they come.",
+        "Order or program the link, closed while it inverts and open on shore, and prove with a tester that each device opens in both modes.",
+        "IEC 60364-5-55 551.4; ISO 13297 6.8")
+declare("circuits-apart", "code", "note",
+        "Direct current and alternating current do not run in one duct, conduit or box unless a barrier divides them or each has its own insulation for both.",
+        "Plan two ways through the dwelling, or one divided one.", "ISO 13297; EN 1648; IEC 60364-7-721")
+declare("beyond-en-1648", "missing-data", "note",
+        "The edition of 2018 of the rules for the battery side is written for 12 V; this system is not. An edition for 12, 24 and 48 V was announced.",
+        "Ask whoever inspects the vehicle by which document.", "EN 1648-1, EN 1648-2")
+declare("connecting-lead", "code", "note",
+        "The lead to the site is one length of 25 m of rubber-sheathed flexible cable with protective conductor, 2.5 mm2 at 16 A, to an inlet at most 1.8 m "
+        "above the ground; the site's earth has to be one of its own, not combined with the neutral of the network.",
+        "Unroll it before use, and check the site's socket with a tester.", "IEC 60364-7-721 721.55; IEC 60364-7-708 708.411.4")
+declare("gas-locker", "hazard", "note",
+        "No cable runs through the locker of gas bottles, and the battery stands in a place of its own away from them.",
+        "Lay the route around it; what has to be there is sealed or sheathed as the document allows.", "EN 1648-1; EN 1949")
 declare("photovoltaic-arc-fault", "code", "caution", "Strings reach {voltage} V on or in a building; from 80 V they need arc-fault protection.",
         "Use a controller with it, shorten the strings, or set the array up away from buildings.", "NEC 690.11")
 declare("rapid-shutdown", "code", "caution", "An array on or in a building needs rapid shutdown.",

@@ -148,6 +148,8 @@ class RuleSource(Struct, frozen=True):
     """Where it is printed how the current may return."""
     chassis_return_a: float | None = None
     """Largest current that may return by a chassis; None where only a conductor may carry it."""
+    opens_neutral: bool = False
+    """Whether its breakers open the neutral together with the live conductors."""
     people: str | None = None
     """Group of rules of the table of people protection; None where there is none, as for direct current."""
     own_choices: tuple[OwnChoice, ...] = ()
@@ -202,6 +204,18 @@ class Practice(Struct, frozen=True):
     """Whether the negative of the bank is joined to the earth point, once."""
     chassis_return: bool
     """Whether the chassis may carry return current."""
+    line_voltage_v: float
+    """Nominal voltage from line to neutral."""
+    receptacle_circuit_va: float
+    """What a receptacle circuit is loaded with."""
+    continuous_share: str
+    """Name of the documented default for the share of a breaker that is programmed or planned on for hours."""
+    drop_total: dict[str, str]
+    """Name of the documented default for the drop of feeders and branch together, by the kind of current."""
+    feeder_share: dict[str, str]
+    """Name of the documented default for the share of that which feeders take."""
+    clauses_of: tuple[str, ...]
+    """First words of the clauses that mean something where the practice holds; empty where all do."""
     duties: tuple[Duty, ...]
 
     def source(self, circuit_class: str) -> RuleSource:
@@ -229,6 +243,9 @@ def load_practices(tables: Mapping[str, Table]) -> dict[str, Practice]:
         name: Practice(
             name=name, title=entry["title"], kinds=tuple(entry["kinds"]), earth_point=entry["earth_point"],
             negative_grounded=entry["negative_grounded"], chassis_return=entry["chassis_return"],
+            line_voltage_v=reader.value(entry, "line_voltage"), receptacle_circuit_va=reader.value(entry, "receptacle_circuit"),
+            continuous_share=entry["continuous_share"], drop_total=entry["drop_total"], feeder_share=entry["feeder_share"],
+            clauses_of=tuple(entry["clauses_of"]),
             duties=tuple(Duty(**duty) for duty in entry["duties"]),
             sources={circuit: sources[used] for circuit, used in entry["classes"].items()},
         )
@@ -287,6 +304,7 @@ class _Reader:
             ]),
             return_rule=self.clause(*entry.get("return_rule", (entry["citation"], ""))), chassis_return_a=self.value(entry, "chassis_return"),
             free_air=free_air[0] if free_air else None, people=self.people(name, entry),
+            opens_neutral=entry.get("opens_neutral", False),
             own_choices=tuple(
                 OwnChoice(choice, said["text"], said["why"], self.clause("common-practice", "chosen for this service"))
                 for choice in entry.get("own", ()) for said in (self.raw["choices"][choice],)

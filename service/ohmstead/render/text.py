@@ -8,7 +8,7 @@ from .notes import Said, assumption_lines, caution_lines, finding_lines, finding
 from .number import down, exact, up
 from .parts import bank_lines, demand_lines, inverter_lines
 from .sources import array_lines, balance_lines, supply_lines
-from .wiring import installation_lines, schedule_lines, size
+from .wiring import installation_lines, people_lines, schedule_lines, size
 
 
 def render_plan(plan: Plan, said: Said) -> str:
@@ -32,7 +32,8 @@ def render_plan(plan: Plan, said: Said) -> str:
     lines += supply_lines(plan.supplies, plan.charge_total, banked=banked)
     lines += balance_lines(plan.year)
     lines += schedule_lines(plan)
-    lines += installation_lines(plan.installation)
+    lines += installation_lines(plan.installation, plan.practice.source("bank-main").size_system)
+    lines += people_lines(plan.installation)
     lines += findings_lines(said.findings)
     lines += assumption_lines(said.assumptions)
     lines += source_lines(said.citations, said.edition)
@@ -77,7 +78,7 @@ def _in_short(plan: Plan) -> list[str]:
             lines += item(f"From {supply.id}", f"charger of {exact(supply.charger.charger_current_a)} A")
     main = next((drawn.sized for drawn in plan.circuits if drawn.circuit.circuit_class == "bank-main"), None)
     if main is not None and main.device is not None and main.conductor is not None:
-        lines += item("Main fuse", f"{exact(main.device.rating_a)} A {main.device.title}, on {size(main.conductor.size, main.conductor.sets)}")
+        lines += item("Main fuse", f"{exact(main.device.rating_a)} A {main.device.title}, on {size(main.conductor.size, main.conductor.sets, plan.practice.source('bank-main').size_system)}")
     lines += item("A day", f"{up(plan.demand.day_energy_wh)} Wh at the bank")
     return lines
 

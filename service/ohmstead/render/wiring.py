@@ -20,13 +20,13 @@ _CARRIES = ("disconnect", "load-disconnect", "array-disconnect", "transfer-switc
 _COLUMNS = ("<circuit", "design", "<conductor", "<one way", "<device", "drop", "at load")
 
 
-def size(name: str, sets: int = 1) -> str:
+def size(name: str, sets: int = 1, system: str = "awg") -> str:
     """A conductor size as the trade writes it, with the number of them in parallel where there are several.
 
-    >>> size("4/0", 2), size("350")
-    ('2 x 4/0 AWG', '350 kcmil')
+    >>> size("4/0", 2), size("350"), size("50", 2, "mm2")
+    ('2 x 4/0 AWG', '350 kcmil', '2 x 50 mm2')
     """
-    one = f"{name} kcmil" if name.isdigit() and int(name) >= 250 else f"{name} AWG"
+    one = f"{name} mm2" if system == "mm2" else f"{name} kcmil" if name.isdigit() and int(name) >= 250 else f"{name} AWG"
     return f"{sets} x {one}" if sets > 1 else one
 
 
@@ -57,7 +57,7 @@ def _row(drawn: Drawn) -> tuple[str, ...]:
     row, device = sized.conductor, sized.device
     fitted = f"{device.kind} {exact(device.rating_a)} A" if device is not None else "none"
     volts = f"{down(sized.load_voltage_v, 2)} V" if sized.load_voltage_v is not None else ""
-    return (circuit.id, design, size(row.size, row.sets), length(drawn.run_m), fitted, percent_up(row.drop_fraction), volts)
+    return (circuit.id, design, size(row.size, row.sets, drawn.source.size_system), length(drawn.run_m), fitted, percent_up(row.drop_fraction), volts)
 
 
 def _below(drawn: Drawn, installation: Installation, equipment: Mapping[str, Equipment]) -> tuple[str, ...]:
@@ -80,10 +80,10 @@ def _grounding(drawn: Drawn, installation: Installation, equipment: Mapping[str,
     ids = set(drawn.circuit.conductors)
     run = [wire for wire in installation.conductors if wire.id in ids and wire.function == "earth"]
     if not run:
-        return f"grounding conductor {size(drawn.sized.grounding_size)} NOT DRAWN"
+        return f"grounding conductor {size(drawn.sized.grounding_size, 1, drawn.source.size_system)} NOT DRAWN"
     end = equipment[run[0].end.partition(".")[0]]
     where = f" to the {end.title.lower()}" if end.kind in EARTH_POINTS else ""
-    return f"grounding conductor {size(run[0].size)}{where}"
+    return f"grounding conductor {size(run[0].size, 1, drawn.source.size_system)}{where}"
 
 
 def _devices(drawn: Drawn, equipment: Mapping[str, Equipment]) -> list[str]:
@@ -123,7 +123,7 @@ def _rules(circuits: tuple[Drawn, ...]) -> list[str]:
     return lines
 
 
-def installation_lines(installation: Installation | None) -> list[str]:
+def installation_lines(installation: Installation | None, system: str) -> list[str]:
     """Switches and shunt, bonds in each mode, what stays live, what is locked out, other leads, ratings to confirm."""
     lines = heading("Installation")
     if installation is None:
@@ -148,7 +148,7 @@ def installation_lines(installation: Installation | None) -> list[str]:
                   "nothing but the fused sensing leads")
     lines += _load_disconnect(installation, titles)
     lines += _leads(installation, titles)
-    lines += _loose(installation)
+    lines += _loose(installation, system)
     return lines + _to_confirm(installation)
 
 
@@ -178,6 +178,26 @@ def _load_disconnect(installation: Installation, titles: Mapping[str, str]) -> l
                            f"{'them' if len(past) > 1 else 'it'} off{', not the load disconnect' if has else ''}")
 
 
+def people_lines(installation: Installation | None) -> list[str]:
+    """What protects people, each requirement with its circuits; nothing without alternating current."""
+    if installation is None or not installation.people:
+        return []
+    lines = heading("Protection of people")
+    titles = dict.fromkeys(protected.requirement.citation.title for protected in installation.people)
+    lines += paragraph(f"Clauses are those of: {'; '.join(titles)}.")
+    for protected in installation.people:
+        asked = protected.requirement
+        figures = [f"{1000 * float(asked.residual_current_a):g} mA"] if asked.residual_current_a is not None else []
+        figures += [f"{1000 * float(asked.longest_s):g} ms"] if asked.longest_s is not None else []
+        figures += [f"{asked.poles:g} poles"] if asked.poles is not None else []
+        what = f" ({', '.join(figures)})" if figures else ""
+        head = f"{asked.title[:1].upper()}{asked.title[1:]}{what}"
+        perhaps = "" if asked.certain else " Only where these circuits serve such a place."
+        unless = f"; not needed where {asked.unless}" if asked.unless else ""
+        lines += paragraph(f"{head}: {asked.text}{unless}.{perhaps} [{asked.citation.clause}; {asked.citation.basis}] For {listed(protected.circuits)}.", 2, 4)
+    return lines
+
+
 def _ratings(equipment: Equipment) -> str:
     ratings, known = equipment.ratings, []
     if ratings.current_a is not None:
@@ -203,13 +223,13 @@ def _leads(installation: Installation, titles: Mapping[str, str]) -> list[str]:
     return lines
 
 
-def _loose(installation: Installation) -> list[str]:
+def _loose(installation: Installation, system: str) -> list[str]:
     """Conductors that belong to no circuit: links in series, bonds."""
     used = {id for circuit in installation.circuits for id in circuit.conductors}
     runs: dict[str, list[str]] = {}
     for conductor in installation.conductors:
         if conductor.id not in used:
-            found = size(conductor.size, conductor.sets) if conductor.size is not None else "there" if conductor.origin == "existing" else "SIZE NOT FOUND"
+            found = size(conductor.size, conductor.sets, system) if conductor.size is not None else "there" if conductor.origin == "existing" else "SIZE NOT FOUND"
             kind = "Electrode" if conductor.end.startswith("grounding-electrode.") else "Bond" if conductor.function == "earth" else "Link"
             runs.setdefault(f"{kind}, {found}", []).append(f"{conductor.start} to {conductor.end}")
     lines = [line for label, places in runs.items() for line in item(label, "; ".join(places))]

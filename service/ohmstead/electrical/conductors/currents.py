@@ -60,7 +60,7 @@ def demand_of(run: Run, currents: Currents) -> Demand:
         duty = continuous_current(source.device_factor, currents.average_a) if run.continuous else currents.average_a
         thermal = thermal_current(duty, currents.rms_a)
     return Demand(source.device_use, device_needed(thermal), run.highest_voltage_v, run.fault_current_a, run.fault_proven, run.both_ways, run.device_limit_a,
-                  run.device_family)
+                  run.device_least_a, run.device_family)
 
 
 def return_check(run: Run, case: Case) -> Check | None:

@@ -88,6 +88,8 @@ class Run(Struct, frozen=True):
     fault_proven: bool = False
     both_ways: bool = False
     device_limit_a: float | None = None
+    device_least_a: float | None = None
+    """Smallest rating that something other than the load asks for: a start, the heat of the place, a breaker upstream."""
     grounding: bool = False
     enlarge_grounding: bool = True
     return_path: ReturnPath = "conductor"

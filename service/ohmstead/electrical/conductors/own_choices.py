@@ -19,6 +19,8 @@ def own_choices_used(circuit: Circuit, run: Run) -> frozenset[str]:
         used.add("parallel-from")
     if row is not None and row.sets == 1 and row.size == source.smallest and circuit.choice.governed_by != "smallest-for-terminals":
         used.add("smallest-conductor")
+    if circuit.grounding_size is not None:
+        used.add("grounding-size")
     if circuit.device is not None:
         used.add("device-family")
         if source.source_distance_m is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ...reference.case import Case
 from ...working import at_most
 from ..protection.sizing import PROTECTS, SMALL_CONDUCTOR
-from .model import Circuit, Row, Run
+from .model import Circuit, Run
 from .rules import CONDITIONS, TERMINALS
 
 
@@ -30,14 +30,16 @@ def remark(circuit: Circuit, run: Run, case: Case) -> None:
     if circuit.choice is not None and circuit.choice.governed_by.startswith("voltage-drop"):
         case.note("drop-governs")
     if row is not None:
-        _recalled(circuit, row, run, case)
+        for check, value in recalled_values(circuit, run):
+            case.note("recalled-value-decides", check=check, value=value)
 
 
-def _recalled(circuit: Circuit, row: Row, run: Run, case: Case) -> None:
-    """Say so where a value that is known from memory alone decided the size."""
-    source, governed = run.source, circuit.choice.governed_by
-    if governed not in _BY_AMPACITY:
-        return
+def recalled_values(circuit: Circuit, run: Run) -> list[tuple[str, str]]:
+    """Values that are known from memory alone and decided the size: the check, and the value with where it is said to stand."""
+    row, source, found = circuit.conductor, run.source, []
+    if row is None or circuit.choice is None or circuit.choice.governed_by not in _BY_AMPACITY:
+        return found
+    governed = circuit.choice.governed_by
     place = row.stretches[row.governing].place if row.stretches else run.place
     air = source.free_air if place == "free-air" and source.free_air is not None else source.ampacity
     column = air.at(circuit.insulation_temperature_c)
@@ -48,13 +50,14 @@ def _recalled(circuit: Circuit, row: Row, run: Run, case: Case) -> None:
     else:
         deciding = column.table if by_conditions else source.ampacity.at(circuit.terminal_temperature_c).table
     if row.size in deciding.index and deciding.basis_of_row[deciding.row(row.size)] == "recalled":
-        case.note("recalled-value-decides", check=governed, value=f"{row.size} in {deciding.citation}")
+        found.append((governed, f"{row.size} in {deciding.citation}"))
     if by_conditions:
         bands = column.ambient, column.ambient.first_at_least("upper_c", circuit.ambient_c), circuit.ambient_factor
         together = source.bundling, source.bundling.columns["factor"].index(circuit.bundling_factor), circuit.bundling_factor
         for table, place, factor in (bands, together):
             if factor != 1 and table.basis_of_row[place] == "recalled":
-                case.note("recalled-value-decides", check=governed, value=f"{factor:g} in {table.citation_of_row[place]}")
+                found.append((governed, f"{factor:g} in {table.citation_of_row[place]}"))
+    return found
 
 
 _BY_AMPACITY = frozenset({TERMINALS.name, CONDITIONS.name, PROTECTS.name, SMALL_CONDUCTOR.name})

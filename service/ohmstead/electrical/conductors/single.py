@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from ...reference.case import Case
 from ...reference.practices import RuleSource
-from ...working import Check, at_least, at_most
+from ...working import at_least
 from ..faults.model import Fault
 from ..faults.sizing import bank_fault
 from ..legs.formulas import between_opposed
@@ -15,9 +15,10 @@ from ..legs.model import Arrangement
 from ..legs.sizing import NEUTRAL_WORST, between_legs, loaded_conductors
 from ..people.model import PeoplePlace, Requirement, Serves
 from ..people.sizing import people_requirements, remark_people
-from ..protection.opening import Passing, Transient, ambient_factor, carried_in_heat, let_pass
+from ..protection.opening import Passing, Transient, let_pass
 from .chosen import Chosen, Judged, judge
 from .currents import currents_of, neutral_checks
+from .device_heat import at_device, carried
 from .formulas import charging_voltage_bound, current_from_power
 from .model import Circuit, End, Place, ReturnPath, Run, Stretch, TwoLegs
 from .own_choices import own_choices_used
@@ -151,8 +152,8 @@ def size_single(request: Single, case: Case) -> SizedSingle:
     judged = judge(request.chosen, run, circuit, case) if request.chosen is not None else None
     passing = heat = None
     if circuit.device is not None:
-        hottest = _at_device(circuit)
-        heat = _in_heat(circuit, run, hottest, case)
+        hottest = at_device(circuit)
+        heat = carried(circuit, run, hottest, case)
         if heat is not None:
             circuit = replace(circuit, checks=(*circuit.checks, heat))
         if request.start is not None:
@@ -163,21 +164,6 @@ def size_single(request: Single, case: Case) -> SizedSingle:
         circuit, source, _both_ends(request), request.sheathed, judged, request.ends, _neutral(run, circuit) if legs is not None else None, passing, people,
         fault is not None and request.makers_fault_a is None, heat is not None,
     )
-
-
-def _at_device(circuit: Circuit) -> float:
-    """Air around the device: it sits where the run begins."""
-    row = circuit.conductor
-    return row.stretches[0].ambient_c if row is not None and row.stretches else circuit.ambient_c
-
-
-def _in_heat(circuit: Circuit, run: Run, hottest_c: float, case: Case) -> Check | None:
-    """Whether the device carries the current in the heat of its place; not asked where the place is mild and no factor is known."""
-    device = circuit.device
-    mild = at_most(hottest_c, case.library.defaults["ambient_c"][0])
-    if circuit.conductor is None or (mild and ambient_factor(device.family, hottest_c, case) is None):
-        return None
-    return carried_in_heat(device, currents_of(run).rms_a, hottest_c, case)
 
 
 def _neutral(run: Run, circuit: Circuit) -> Neutral:

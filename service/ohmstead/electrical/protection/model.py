@@ -38,5 +38,7 @@ class Demand(Struct, frozen=True):
     both_ways: bool
     limit_a: float | None = None
     """Largest rating that something other than the conductor allows: a module's series fuse, a terminal."""
+    least_a: float | None = None
+    """Smallest rating that something other than the load asks for; None where nothing does."""
     family: str | None = None
     """Family that it has to be of; None leaves the choice to the order of preference."""

@@ -60,7 +60,8 @@ def _suits(family: Family, demand: Demand) -> bool:
 
 def _made(family: Family, demand: Demand, case: Case) -> tuple[Device, ...]:
     """The smallest device of the family that carries the load, unless something else forbids its rating; nothing when none is made."""
-    rating = next_rating_up(family.name, demand.needed_a, case)
+    least = demand.needed_a if demand.least_a is None or demand.least_a < demand.needed_a else demand.least_a
+    rating = next_rating_up(family.name, least, case)
     if rating is None or (demand.limit_a is not None and not at_most(rating, demand.limit_a)):
         return ()
     return (Device(

@@ -10,8 +10,8 @@ from ...working import Check, Choice
 
 Outcome = Literal["sized", "nothing-fits"]
 Kind = Literal["shore", "generator", "alternator"]
-Wiring = Literal["120", "120-240"]
-"""Output of a generator: one hot at 120 V, or two in opposition with 240 V between them."""
+Wiring = Literal["120", "120-240", "230"]
+"""Output of a generator: one hot at 120 or 230 V, or two of 120 V in opposition with 240 V between them."""
 Neutral = Literal["bonded", "floating", "not-known"]
 """Whether the neutral of a generator is joined to its frame inside the set."""
 Coupling = Literal["dc-dc", "direct"]
@@ -125,6 +125,15 @@ class ChargerFacts(Struct, frozen=True):
     """Transfer relay of the inverter-charger, each leg."""
     relay_protected: bool = False
     """Whether a breaker within the relay's rating stands in the feed, so that the supply's own breaker need not guard it."""
+
+
+class Side(Struct, frozen=True):
+    """What the alternating-current side of the dwelling is made for."""
+
+    line_voltage_v: float | None = None
+    """Line to neutral; None takes a supply of any voltage."""
+    continuous_share: str = "continuous_share"
+    """Name of the documented default for the share of a breaker that is counted on for hours."""
 
 
 class Charger(Struct, frozen=True):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from ...nomenclature import TERMS
 from ...reference.case import Case, no_less, no_more
@@ -23,7 +24,7 @@ from .formulas import (
 )
 from .model import (
     Alternator, AlternatingSide, BankFacts, ByApparentPower, Charger, ChargerFacts, ChargeTotal, Generator, LoadFacts, Request,
-    Shore, Supply,
+    Shore, Side, Supply,
 )
 
 CHARGER_BANK = Rule(
@@ -37,7 +38,14 @@ TOGETHER = Rule(
     "chargers-together-within-bank-limit", TERMS["charge_total_a"], "at most", TERMS["charge_limit_a"],
     cite("battery-trade-literature"))
 
+_MARGIN = cite("common-practice", "a fifth of a breaker kept in hand")
+_ELSEWHERE = {rule.name: replace(rule, clause=_MARGIN) for rule in (CHARGER_SUPPLY, LOADS)}
+"""The same demands where no code prints them."""
+
 _ONE_CHARGER = ChargerFacts()
+_ANY_SIDE = Side()
+_GENERATORS = {"120": (120.0, 1.0), "120-240": (120.0, 2.0), "230": (230.0, 1.0)}
+"""Voltage from line to neutral and live legs of a generator, by its wiring."""
 
 
 class _Inlet(Struct, frozen=True):
@@ -56,26 +64,31 @@ class _Inlet(Struct, frozen=True):
     allowed_a: float
     """Charger output that leg 1 carries with nothing else on it."""
     program_a: float
+    share: str
+    """Name of the documented default for the share of a breaker that counts."""
     inverter_w: float
     """Of leg 1 for the inverter-charger: at the programmed limit, which loads ahead of it lower."""
 
 
 def size_supplies(
-    requests: Sequence[Request], bank: BankFacts, loads: LoadFacts, case: Case, charger: ChargerFacts = _ONE_CHARGER
+    requests: Sequence[Request], bank: BankFacts, loads: LoadFacts, case: Case, charger: ChargerFacts = _ONE_CHARGER,
+    side: Side = _ANY_SIDE,
 ) -> tuple[Supply, ...]:
     """Size every supply, in the order in which they were asked for.
 
     The rule of choice: one charger serves all alternating-current supplies, the largest made that the bank accepts
     and that the strongest of them carries, and is turned down on the weaker ones; each alternator has a DC-DC
-    charger of its own. Where no rating fits the supply still runs loads and its outcome is `nothing-fits`.
+    charger of its own. Where no rating fits the supply still runs loads and its outcome is `nothing-fits`. A supply of
+    another voltage than the dwelling's serves nothing.
     """
     s = surroundings(bank, loads, case)
     efficiency = power_factor = None
     if any(not isinstance(request, Alternator) for request in requests):
         efficiency, power_factor = case.assume("charger_efficiency"), case.assume("charger_power_factor")
+    other = {position for position, request in enumerate(requests) if not isinstance(request, Alternator) and not fits(request, side, case)}
     inlets = [
-        None if isinstance(request, Alternator)
-        else _inlet(request, s, charger, efficiency, power_factor, f"/supplies/{position}")
+        None if isinstance(request, Alternator) or position in other
+        else _inlet(request, s, charger, side, efficiency, power_factor, f"/supplies/{position}")
         for position, request in enumerate(requests)
     ]
     present = [inlet for inlet in inlets if inlet is not None]
@@ -84,7 +97,8 @@ def size_supplies(
         case.note("charger-ahead-of-inverter", "")
     two_legs = bool(loads.loads_240 or loads.legs or any(inlet.legs > 1 for inlet in present))
     return tuple(
-        size_alternator(request, s, f"/supplies/{position}") if inlet is None
+        _other_voltage(request, side, s, f"/supplies/{position}") if position in other
+        else size_alternator(request, s, f"/supplies/{position}") if inlet is None
         else _alternating(inlet, s, charger, found, failed, efficiency, power_factor, two_legs)
         for position, (request, inlet) in enumerate(zip(requests, inlets))
     )
@@ -103,7 +117,7 @@ def check_total_charge(currents_a: Sequence[float], bank: BankFacts, case: Case)
 
 
 def _inlet(
-    request: Shore | Generator, s: Surroundings, charger: ChargerFacts, efficiency: float, power_factor: float, pointer: str
+    request: Shore | Generator, s: Surroundings, charger: ChargerFacts, of: Side, efficiency: float, power_factor: float, pointer: str
 ) -> _Inlet:
     case = s.case
     breaker = generator = nameplate = None
@@ -111,10 +125,11 @@ def _inlet(
         services = case.library.tables["shore_services"]
         breaker, voltage = services.cell(request.service, "breaker_a"), services.cell(request.service, "voltage_v")
         legs = services.cell(request.service, "legs")
-        limit = programmed_limit(breaker, case.assume("continuous_share"))
+        limit = programmed_limit(breaker, case.assume(of.continuous_share))
     else:
-        voltage = case.chosen(120.0, "supply_voltage_v", "line to neutral of a generator wired for 120 V, or for 120 and 240 V")
-        legs = case.chosen(2.0 if request.wiring == "120-240" else 1.0, "legs", f"generator wired {request.wiring} V")
+        volts, live = _GENERATORS[request.wiring]
+        voltage = case.chosen(volts, "supply_voltage_v", f"line to neutral of a generator wired {request.wiring} V")
+        legs = case.chosen(live, "legs", f"generator wired {request.wiring} V")
         generator = _generator_power(request, case)
         rating = request.rating
         rated = rating.apparent_power_va if isinstance(rating, ByApparentPower) else rating.generator_rating_w
@@ -122,7 +137,7 @@ def _inlet(
         endless = generator_endless(generator, case.assume("generator_continuous_share"))
         limit = generator_limit(generator_leg(endless, legs), voltage)
     if charger.kind == "inverter-charger" and charger.transfer_rating_a is not None:
-        limit = relay_limit(limit, case.assume("continuous_share"), charger.transfer_rating_a)
+        limit = relay_limit(limit, case.assume(of.continuous_share), charger.transfer_rating_a)
     power = leg_power(limit, voltage)
     program, left = limit, power
     if charger.kind == "inverter-charger" and legs == 1 and s.loads.shore_va > 0:
@@ -130,8 +145,35 @@ def _inlet(
         left = leg_power(program, voltage)
     return _Inlet(
         request, pointer, voltage, legs, breaker, limit, power, supply_power(power, legs), generator, nameplate,
-        charger_carried(power, efficiency, power_factor, s.bank.absorption_v), program, left,
+        charger_carried(power, efficiency, power_factor, s.bank.absorption_v), program, of.continuous_share, left,
     )
+
+
+def _by(rule: Rule, inlet: _Inlet) -> Rule:
+    """The demand with its clause where the practice has one."""
+    return rule if inlet.share == Side().continuous_share else _ELSEWHERE[rule.name]
+
+
+def _volts(request: Shore | Generator, case: Case) -> float:
+    """Line to neutral."""
+    if isinstance(request, Generator):
+        return _GENERATORS[request.wiring][0]
+    return case.library.tables["shore_services"].cell(request.service, "voltage_v")
+
+
+def fits(request: Shore | Generator, side: Side, case: Case) -> bool:
+    """Whether a supply has the voltage of the dwelling's alternating-current side."""
+    return side.line_voltage_v is None or float(_volts(request, case)) == float(side.line_voltage_v)
+
+
+def _other_voltage(request: Shore | Generator, side: Side, s: Surroundings, pointer: str) -> Supply:
+    """A supply that must not be connected: nothing is programmed for it and no balance counts on it."""
+    case, volts, made = s.case, float(_volts(request, s.case)), float(side.line_voltage_v)
+    case.note("supply-voltage-differs", pointer, id=request.id, volts=volts, made=made)
+    hours, days = presence(request, case, pointer)
+    nothing = case.chosen(0.0, "supply_energy_wh", "a supply of another voltage is never connected")
+    return Supply(request.id, _kind(request), "nothing-fits", hours, days, nothing, None, None, None, None, (),
+                  why=f"It gives {volts:g} V, and the practice is one of {made:g} V: it must not be connected.")
 
 
 def _generator_power(request: Generator, case: Case) -> float:
@@ -166,7 +208,7 @@ def _charger(
 
     def checks(rating: float) -> tuple[Check, ...]:
         drawn = charger_input(charger_va(rating, bank.absorption_v, efficiency, power_factor), strongest.voltage_v)
-        return CHARGER_BANK.check(rating, bank.charge_limit_a), CHARGER_SUPPLY.check(drawn, strongest.limit_a)
+        return CHARGER_BANK.check(rating, bank.charge_limit_a), _by(CHARGER_SUPPLY, strongest).check(drawn, strongest.limit_a)
 
     columns = case.library.tables["charger_ratings"].columns
     made = [rating for volts, rating in zip(columns["bank_voltage_v"], columns["current_a"]) if volts == bank.bank_voltage_v]
@@ -202,7 +244,7 @@ def _alternating(
     drawn = charger_input(taken, inlet.voltage_v)
     left = left_over(inlet.inverter_w, taken)
     side.update(charger_input_a=drawn, charger_input_va=taken, left_va=left)
-    checks += [CHARGER_BANK.check(setting, s.bank.charge_limit_a), CHARGER_SUPPLY.check(drawn, inlet.program_a)]
+    checks += [CHARGER_BANK.check(setting, s.bank.charge_limit_a), _by(CHARGER_SUPPLY, inlet).check(drawn, inlet.program_a)]
 
     charging_a = throttled(setting, inlet.inverter_w, s.mean_ac_w, efficiency, power_factor, s.bank.absorption_v)
     holds = at_least(inlet.inverter_w, s.mean_ac_w)
@@ -232,7 +274,7 @@ def _side(inlet: _Inlet, s: Surroundings, facts: ChargerFacts, two_legs: bool) -
     else:
         asked_a = joined_legs(loads.legs.leg_1_a, loads.legs.leg_2_a)
         neutral = neutral_in_phase(loads.legs.leg_1_a, loads.legs.leg_2_a)
-    checks.append(LOADS.check(asked_a, inlet.limit_a))
+    checks.append(_by(LOADS, inlet).check(asked_a, inlet.limit_a))
     added = supplement(leg_power(asked_a, inlet.voltage_v), inlet.leg_power_w)
     if not checks[0].passed:
         case.note("loads-exceed-supply", pointer, id=request.id, asked=no_less(asked_a), limit=no_more(inlet.limit_a), added=no_less(added, 0))

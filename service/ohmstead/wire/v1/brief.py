@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 from msgspec import Meta, Struct
 
 from ...electrical.array.model import Mounting
+from ...installation.needs import Fuel, Hull
 from ...plan import model
 from ..door import Door
 from ..problems import Contradiction
@@ -29,16 +30,54 @@ RunClass = Literal[
 ]
 
 
+VehicleKind = Annotated[Literal["trailer", "motor-home", "van", "truck-camper", "food-truck"], Meta(description="Kind of vehicle")]
+CabinKind = Annotated[Literal["cabin"], Meta(description="Kind of building")]
+BoatKind = Annotated[Literal["boat"], Meta(description="Kind of craft")]
+HullField = Annotated[Hull, Meta(description="What the hull is made of")]
+FuelField = Annotated[Fuel, Meta(description="Fuel of an engine or generator inboard; none where there is no such engine")]
+
+
 class VehicleDwelling(Struct, frozen=True, forbid_unknown_fields=True, tag_field="practice", tag="us-vehicle"):
     """A vehicle under the United States practice."""
 
-    kind: Annotated[Literal["trailer", "motor-home", "van", "truck-camper", "food-truck"], Meta(description="Kind of vehicle")]
+    kind: VehicleKind
+
+
+class MetricVehicleDwelling(Struct, frozen=True, forbid_unknown_fields=True, tag_field="practice", tag="intl-vehicle"):
+    """A vehicle under IEC 60364-7-721 and what stands in for EN 1648."""
+
+    kind: VehicleKind
 
 
 class CabinDwelling(Struct, frozen=True, forbid_unknown_fields=True, tag_field="practice", tag="us-dwelling"):
     """A small building off the grid under the United States practice."""
 
-    kind: Annotated[Literal["cabin"], Meta(description="Kind of building")]
+    kind: CabinKind
+
+
+class MetricCabinDwelling(Struct, frozen=True, forbid_unknown_fields=True, tag_field="practice", tag="intl-dwelling"):
+    """A small building off the grid under IEC 60364."""
+
+    kind: CabinKind
+
+
+class BoatDwelling(Struct, frozen=True, forbid_unknown_fields=True, tag_field="practice", tag="us-craft"):
+    """A boat under ABYC E-11 and 33 CFR 183."""
+
+    kind: BoatKind
+    hull: HullField
+    fuel: FuelField
+
+
+class MetricBoatDwelling(Struct, frozen=True, forbid_unknown_fields=True, tag_field="practice", tag="intl-craft"):
+    """A boat under ISO 13297."""
+
+    kind: BoatKind
+    hull: HullField
+    fuel: FuelField
+
+
+Dwelling = VehicleDwelling | CabinDwelling | BoatDwelling | MetricVehicleDwelling | MetricCabinDwelling | MetricBoatDwelling
 
 
 class SiteShape(Struct, frozen=True, forbid_unknown_fields=True):
@@ -128,17 +167,17 @@ class HouseRules(Struct, frozen=True, forbid_unknown_fields=True):
     soiling: Annotated[Annotated[float, Meta(ge=0.5, le=1)] | None, Meta(description="Share of the array's power left by dirt")] = None
     shading: Annotated[Annotated[float, Meta(ge=0.3, le=1)] | None, Meta(description="Share of the array's power left by shade")] = None
     cut_off_ratio: Annotated[Annotated[float, Meta(ge=0.75, le=1.05)] | None, Meta(description="Low-voltage cut-off of the inverter as programmed, over the nominal voltage")] = None
-    drop_limit_direct: Annotated[DropLimit | None, Meta(description="Allowed drop of direct-current circuits over nominal voltage")] = None
+    drop_limit_direct: Annotated[DropLimit | None, Meta(description="Allowed drop of direct-current circuits over nominal voltage; on a boat of all circuits")] = None
     drop_limit_charging: Annotated[DropLimit | None, Meta(description="Allowed drop between chargers and the bank")] = None
     drop_limit_photovoltaic: Annotated[DropLimit | None, Meta(description="Allowed drop between array and controller")] = None
-    drop_limit_alternating: Annotated[DropLimit | None, Meta(description="Allowed drop of alternating-current circuits")] = None
+    drop_limit_alternating: Annotated[DropLimit | None, Meta(description="Allowed drop of alternating-current circuits; on a boat see drop_limit_direct")] = None
     cable_ambient: Annotated[AirTemperature | None, Meta(description="Hottest air along the cables; only higher")] = None
 
 
 class Brief(Struct, frozen=True, forbid_unknown_fields=True):
     """What the client has and wants. The plan answers it."""
 
-    dwelling: Annotated[VehicleDwelling | CabinDwelling, Meta(description="Kind of dwelling and whose rules apply")]
+    dwelling: Annotated[Dwelling, Meta(description="Kind of dwelling and whose rules apply; the practice is never guessed")]
     site: Annotated[SiteShape, Meta(description="Where it is used")]
     loads: Annotated[list[LoadRequest], Meta(min_length=1, max_length=200, description="The loads; ids are unique")]
     bank: Annotated[BankShape, Meta(description="The bank")]
@@ -159,9 +198,11 @@ def read(brief: Brief, door: Door) -> model.Brief:
     if hottest < coldest:
         raise Contradiction(("/site/air_hottest", f"the hottest air, {hottest:g} °C, is colder than the coldest, {coldest:g} °C"))
     runs, ambients = _runs(brief.runs, door)
+    boat = isinstance(brief.dwelling, (BoatDwelling, MetricBoatDwelling))
+    hull, fuel = (brief.dwelling.hull, brief.dwelling.fuel) if boat else (None, None)
     array = brief.array
     return model.Brief(
-        practice=brief.dwelling.__struct_config__.tag, kind=brief.dwelling.kind,
+        practice=brief.dwelling.__struct_config__.tag, kind=brief.dwelling.kind, hull=hull, fuel=fuel,
         site=model.Site(
             sun=read_sun(site.sun, door, "/site/sun"), air_coldest_c=coldest, air_hottest_c=hottest,
             bank_coldest_c=door.quantity(site.bank_coldest, "bank_temperature_c", "/site", "bank_coldest"),
@@ -228,14 +269,14 @@ _RULES: Mapping[str, tuple[tuple[str, str], ...]] = {
     "growth_factor": (("growth_factor", "growth_factor"),),
     "sizing_margin": (("sizing_margin", "sizing_margin"),),
     "sharing_factor": (("sharing_factor", "sharing_factor"),),
-    "continuous_share": (("continuous_share", "continuous_share"),),
+    "continuous_share": (("continuous_share", "continuous_share"), ("continuous_share_metric", "continuous_share")),
     "planning_margin": (("planning_margin", "planning_margin"),),
     "soiling": (("derate_soiling", "derate_soiling"),),
     "shading": (("derate_shading", "derate_shading"),),
-    "drop_limit_direct": (("drop_limit_direct", "drop_limit"),),
+    "drop_limit_direct": (("drop_limit_direct", "drop_limit"), ("drop_limit_craft", "drop_limit"), ("drop_limit_small_craft", "drop_limit")),
     "drop_limit_charging": (("drop_limit_charging", "drop_limit"),),
     "drop_limit_photovoltaic": (("drop_limit_photovoltaic", "drop_limit"),),
-    "drop_limit_alternating": (("drop_limit_alternating", "drop_limit"),),
+    "drop_limit_alternating": (("drop_limit_alternating", "drop_limit"), ("drop_limit_alternating_metric", "drop_limit")),
 }
 """Field of the house rules to the documented defaults that it overrides, each with its term."""
 
@@ -252,5 +293,5 @@ def house_rules(brief: Brief, door: Door) -> dict[str, float]:
         for nominal in (12, 24, 48):
             found[f"cut_off_{nominal}"] = door.number(rules.cut_off_ratio * nominal, "cut_off_v", "/house_rules", "cut_off_ratio")
     if rules.cable_ambient is not None:
-        found["ambient_c"] = door.quantity(rules.cable_ambient, "ambient_c", "/house_rules", "cable_ambient")
+        found["ambient_c"] = found["ambient_craft_c"] = door.quantity(rules.cable_ambient, "ambient_c", "/house_rules", "cable_ambient")
     return found

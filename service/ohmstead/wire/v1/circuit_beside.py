@@ -7,10 +7,11 @@ from typing import Annotated, Literal
 from msgspec import Meta, Struct
 
 from ...electrical.conductors.chosen import Judged
+from ...electrical.conductors.model import Circuit
 from ...electrical.conductors.single import Neutral, SizedSingle
 from ...electrical.people.model import Requirement
 from ...electrical.protection.opening import Passing
-from ...reference.case import Case
+from ...reference.case import Case, Library
 from ...reference.practices import RuleSource
 from ...working import Citation
 from ..base import Amount
@@ -73,9 +74,21 @@ def write_beside(worked: SizedSingle) -> dict[str, object]:
     return {
         "chosen": _judged(worked.judged, worked.source, worked.both_ends, worked.sheathed) if worked.judged is not None else None,
         "neutral": _neutral(worked.legs) if worked.legs is not None else None,
-        "start": _start(worked.passing) if worked.passing is not None else None,
-        "people_protection": [_requirement(requirement) for requirement in worked.people],
+        "start": write_start(worked.passing) if worked.passing is not None else None,
+        "people_protection": [write_requirement(requirement) for requirement in worked.people],
     }
+
+
+def devices_printed(circuit: Circuit, passing: Passing | None, in_heat: bool, library: Library) -> list[Citation]:
+    """Where the time-current row of a start and the figures for heat of a device are printed."""
+    found = []
+    if passing is not None and passing.opening.row:
+        curves = library.tables["time_current"]
+        found.append(curves.citation_of_row[curves.row(passing.opening.row)])
+    if circuit.device is not None and (passing is not None or in_heat):
+        heat = library.tables["device_ambient"].citation_of_row
+        found += [heat[row] for row in library.heat.get(circuit.device.family, ())]
+    return found
 
 
 def printed(worked: SizedSingle, case: Case) -> list[Citation]:
@@ -87,12 +100,7 @@ def printed(worked: SizedSingle, case: Case) -> list[Citation]:
         if device is not None and device.row:
             families = case.library.tables["device_families"]
             found.append(families.citation_of_row[families.row(device.row)])
-    if worked.passing is not None and worked.passing.opening.row:
-        curves = case.library.tables["time_current"]
-        found.append(curves.citation_of_row[curves.row(worked.passing.opening.row)])
-    if worked.circuit.device is not None and (worked.in_heat or worked.passing is not None):
-        heat = case.library.tables["device_ambient"].citation_of_row
-        found += [heat[row] for row in case.library.heat.get(worked.circuit.device.family, ())]
+    found += devices_printed(worked.circuit, worked.passing, worked.in_heat, case.library)
     if worked.people:
         people = case.library.tables["people_protection"]
         for requirement in worked.people:
@@ -111,15 +119,22 @@ def _neutral(neutral: Neutral) -> NeutralAnswer:
     return NeutralAnswer(_amount(neutral.neutral_a, "A"), _amount(neutral.worst_a, "A"), _amount(neutral.between_legs_v, "V"))
 
 
-def _start(passing: Passing) -> TransientAnswer:
+def write_start(passing: Passing) -> TransientAnswer:
+    """Whether a device lets a start pass, as it stands in an answer."""
     found = passing.opening
     return TransientAnswer(
         found.verdict, found.multiple, _amount(found.least_s, "s"), _amount(found.most_s, "s"), _amount(passing.holds_a, "A"), _amount(passing.ampacity_a, "A"),
     )
 
 
-def _requirement(requirement: Requirement) -> RequirementAnswer:
-    return RequirementAnswer(
+def write_requirement(requirement: Requirement) -> RequirementAnswer:
+    """What protects people, as it stands in an answer."""
+    return RequirementAnswer(*requirement_fields(requirement))
+
+
+def requirement_fields(requirement: Requirement) -> tuple:
+    """What a requirement says, in the order of its shape."""
+    return (
         requirement.device, requirement.title, _amount(requirement.residual_current_a, "A"), _amount(requirement.longest_s, "s"), requirement.poles,
         requirement.text, requirement.unless, requirement.certain, requirement.citation,
     )

@@ -10,7 +10,9 @@ from ...electrical.conductors.model import Circuit as Sized
 from ...installation import model as graph
 from ...installation.assembly import Drawn
 from ...reference.case import Case
+from ...reference.practices import SizeSystem
 from ..base import Amount
+from .circuit_beside import RequirementAnswer, StartField, requirement_fields, write_start
 from .circuit_answer import ConductorSize, SizedCircuit, size_name, write_circuit
 
 
@@ -131,6 +133,7 @@ class CircuitInGraph(Struct, frozen=True):
     source_at: Annotated[list[str], Meta(description="Ends that are sources")]
     unprotected_why: Annotated[str | None, Meta(description="Why a source end has no device of its own; null when each has one")]
     sizing: Annotated[SizedCircuit, Meta(description="How it was sized")]
+    start: StartField
 
 
 class LeadAnswer(Struct, frozen=True, rename={"start": "from", "end": "to"}):
@@ -161,6 +164,12 @@ class BondAnswer(Struct, frozen=True):
     off_board: Annotated[bool, Meta(description="Whether the bond lies outside the dwelling")]
 
 
+class ProtectedAnswer(RequirementAnswer, frozen=True):
+    """A device that the rules ask for to protect people, and what it is for."""
+
+    circuits: Annotated[list[str], Meta(description="Ids of the circuits that it is for")]
+
+
 class InstallationAnswer(Struct, frozen=True):
     """Equipment, conductors, circuits and control leads as one graph."""
 
@@ -174,14 +183,16 @@ class InstallationAnswer(Struct, frozen=True):
     control_leads: Annotated[list[LeadAnswer], Meta(description="Its control and sensing leads")]
     bonds: Annotated[list[BondAnswer], Meta(description="Where neutral and earth meet, mode by mode")]
     always_live: Annotated[list[str], Meta(description="Circuits that stay live with the bank switched off")]
+    people_protection: Annotated[list[ProtectedAnswer], Meta(description="Devices that the rules ask for to protect people, each once")]
 
 
 class _Written:
     """Parts that many conductors and terminals share are written once."""
 
-    __slots__ = ("ends", "segments", "sizes", "fastenings")
+    __slots__ = ("system", "ends", "segments", "sizes", "fastenings")
 
-    def __init__(self) -> None:
+    def __init__(self, system: SizeSystem) -> None:
+        self.system = system
         self.ends: dict[int, list[EndAnswer]] = {}
         self.segments: dict[int, list[SegmentAnswer]] = {}
         self.sizes: dict[str, ConductorSize] = {}
@@ -209,7 +220,7 @@ class _Written:
             return None
         found = self.sizes.get(name)
         if found is None:
-            found = self.sizes[name] = size_name(name)
+            found = self.sizes[name] = size_name(name, self.system)
         return found
 
     def fastening(self, fastening: graph.Fastening | None) -> FasteningAnswer | None:
@@ -224,7 +235,7 @@ class _Written:
 
 def write_installation(installation: graph.Installation, circuits: tuple[Drawn, ...], case: Case) -> InstallationAnswer:
     """The graph as it stands in an answer."""
-    written = _Written()
+    written = _Written(case.library.practices[installation.practice].source("bank-main").size_system)
     return InstallationAnswer(
         practice=installation.practice, stage=installation.stage, modes=list(installation.modes),
         networks=[NetworkAnswer(item.id, item.kind, Amount(item.lowest_v, "V"), Amount(item.highest_v, "V")) for item in installation.networks],
@@ -237,6 +248,7 @@ def write_installation(installation: graph.Installation, circuits: tuple[Drawn, 
         ],
         bonds=list(installation.bonds),
         always_live=list(installation.always_live),
+        people_protection=[ProtectedAnswer(*requirement_fields(item.requirement), list(item.circuits)) for item in installation.people],
     )
 
 
@@ -282,4 +294,5 @@ def _circuit(drawn: Drawn, case: Case) -> CircuitInGraph:
         item.id, item.circuit_class, f"{drawn.from_title} to {drawn.to_title}", item.network, list(item.conductors),
         list(item.protected_by), item.both_ways, list(item.source_at),
         item.unprotected_why or None, write_circuit(sizing, drawn.source, len(item.source_at) > 1, case),
+        None if drawn.passing is None else write_start(drawn.passing),
     )

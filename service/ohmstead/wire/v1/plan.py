@@ -9,6 +9,7 @@ from msgspec import Meta, Struct
 from ...electrical.conductors import formulas as conductor_formulas
 from ...electrical.faults import formulas as fault_formulas
 from ...electrical.protection import formulas as protection_formulas
+from ...electrical.protection import opening_formulas
 from ...electrical.sources import charging_formulas
 from ...electrical.sources import formulas as source_formulas
 from ...electrical.year import formulas as year_formulas
@@ -18,7 +19,7 @@ from ...plan import model
 from ...reference.case import Case
 from ...working import Citation, cited
 from ..base import Amount, Answer, envelope
-from . import array, bank, circuit_answer, demand, inverter
+from . import array, bank, circuit_answer, circuit_beside, demand, inverter
 from .array_answer import SizedArray, write_array
 from .balance import BalanceAnswer, write_balance
 from .bank import SizedBank, write_bank
@@ -54,8 +55,8 @@ class PlanAnswer(Answer):
     installation: Annotated[InstallationAnswer | None, Meta(description="The wiring graph; null when there is no bank")]
 
 
-_FORMULAS = cited(source_formulas, charging_formulas, year_formulas, installation_formulas, plan_formulas, conductor_formulas, fault_formulas, protection_formulas)
-_TABLES = ("constants", "shore_services", "charger_ratings", "dc_dc_ratings", "chemistry_values", "shunt_ratings", "bus_bar_ratings", "switch_ratings", "nec_250_122")
+_FORMULAS = cited(source_formulas, charging_formulas, year_formulas, installation_formulas, plan_formulas, conductor_formulas, fault_formulas, protection_formulas, opening_formulas)
+_TABLES = ("constants", "shore_services", "charger_ratings", "dc_dc_ratings", "chemistry_values", "shunt_ratings", "bus_bar_ratings", "switch_ratings")
 """Tables that the parts of a plan read without an answer of their own that would name them."""
 
 
@@ -107,8 +108,14 @@ def _citations(plan: model.Plan, case: Case) -> dict[Citation, None]:
             under.add(drawn.source.name)
             found |= drawn.source.printed
         found |= dict.fromkeys(circuit_answer.checks_printed(drawn.sized, library))
+        found |= dict.fromkeys(circuit_beside.devices_printed(drawn.sized, drawn.passing, drawn.in_heat, library))
+    people = library.tables["people_protection"]
+    for item in plan.installation.people if plan.installation is not None else ():
+        found |= dict.fromkeys([item.requirement.citation, people.citation_of_row[people.row(item.requirement.row)]])
     for supply in plan.supplies:
         found |= dict.fromkeys([check.rule.clause for check in supply.checks])
+    if plan.installation is not None and plan.practice.source("bank-main").size_system == "awg":
+        found |= dict.fromkeys(library.tables["nec_250_122"].citations)
     for name in _TABLES:
         found |= dict.fromkeys(library.tables[name].citations)
     return found | _FORMULAS

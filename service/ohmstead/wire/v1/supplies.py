@@ -14,7 +14,7 @@ from ..problems import Contradiction
 from ..quantities import AirTemperature, Altitude, ApparentPower, Current, Power
 from .checked import CheckAnswer, ChoiceAnswer, write_check, write_choice
 
-Service = Literal["120V-15A", "120V-20A", "120V-30A", "120-240V-50A"]
+Service = Literal["120V-15A", "120V-20A", "120V-30A", "120-240V-50A", "230V-6A", "230V-10A", "230V-16A", "230V-32A"]
 SupplyId = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$", description="Name of the supply in findings and answers; kind and position when silent")]
 HoursPerDay = Annotated[float, Meta(ge=0, le=24, description="Hours on a day on which it is there")]
 DaysPerWeek = Annotated[float, Meta(ge=0, le=7, description="Days of a week on which it is there")]
@@ -23,7 +23,7 @@ DaysPerWeek = Annotated[float, Meta(ge=0, le=7, description="Days of a week on w
 class ShoreSupply(Struct, frozen=True, forbid_unknown_fields=True, tag="shore", tag_field="kind"):
     """A service at a site, or a receptacle of a house."""
 
-    service: Annotated[Service, Meta(description="Voltage and breaker of each leg")]
+    service: Annotated[Service, Meta(description="Voltage and breaker of each leg; one of another voltage than the practice's is answered as not to be connected")]
     id: Annotated[SupplyId | None, Meta(description="Name of the supply in findings and answers")] = None
     hours_per_day: Annotated[HoursPerDay | None, Meta(description="Hours on a day on which it is there; without them no balance counts on it")] = None
     days_per_week: Annotated[DaysPerWeek | None, Meta(description="Days of a week on which it is there; every day when silent")] = None
@@ -46,7 +46,7 @@ class GeneratorSupply(Struct, frozen=True, forbid_unknown_fields=True, tag="gene
     """A generator that is started for some hours."""
 
     rated: Annotated[RatedPower | RatedApparentPower, Meta(description="Continuous rating on the plate")]
-    wiring: Annotated[Literal["120V", "120-240V"], Meta(description="120V: one hot. 120-240V: two in opposition")] = "120V"
+    wiring: Annotated[Literal["120V", "120-240V", "230V"], Meta(description="120V and 230V: one hot. 120-240V: two in opposition")] = "120V"
     neutral: Annotated[Literal["bonded", "floating", "not-known"], Meta(description="Whether its neutral is joined to its frame: bonded, floating, or not known; it is marked on the set, or measured")] = "not-known"
     id: Annotated[SupplyId | None, Meta(description="Name of the supply in findings and answers")] = None
     altitude: Annotated[Altitude | None, Meta(description="Highest place of use")] = None
@@ -155,6 +155,7 @@ def read_supplies(supplies: Sequence[SupplyRequest], door: Door, base: str = "/s
     return read
 
 
+_WIRING: dict[str, model.Wiring] = {"120V": "120", "120-240V": "120-240", "230V": "230"}
 _KIND: dict[type, str] = {ShoreSupply: "shore", GeneratorSupply: "generator", AlternatorSupply: "alternator"}
 
 
@@ -175,7 +176,7 @@ def _read(supply: SupplyRequest, door: Door, base: str, name: str) -> model.Requ
                 door.quantity(rated.apparent_power, "apparent_power_va", f"{base}/rated", "apparent_power"),
                 door.number(rated.power_factor, "rating_power_factor", f"{base}/rated", "power_factor"))
         return model.Generator(
-            rating=rating, wiring="120-240" if supply.wiring == "120-240V" else "120",
+            rating=rating, wiring=_WIRING[supply.wiring],
             altitude_m=door.quantity(supply.altitude, "altitude_m", base, "altitude"),
             ambient_c=door.quantity(supply.ambient, "ambient_c", base, "ambient"), neutral=supply.neutral, **when)
     return model.Alternator(
