@@ -8,12 +8,13 @@ from ..electrical.faults.point import fault_at_point
 from ..electrical.inverter.sizing import size_inverter
 from ..electrical.legs.described import judge_legs
 from ..electrical.loads.sizing import size_demand
+from ..electrical.recharge.sizing import size_recharge
 from ..electrical.runtime.sizing import size_runtime
 from ..electrical.sharing.sizing import share_current
 from ..electrical.storage.sizing import size_bank
 from ..plan.size import size_plan
 from ..render.text import render_plan
-from ..wire.v1 import array, bank, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, legs, plan, runtime, sharing
+from ..wire.v1 import array, bank, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, legs, plan, recharge, runtime, sharing
 from .calculation import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
@@ -96,6 +97,15 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "at part load and idle, and the cut-off under load. Loads that pass the current of the bank or the rating of the inverter are an "
         "outcome with the check that they fail.",
         examples=("runtime-climbers-van", "runtime-beekeepers-cabin", "runtime-horse-trailer"), get=True,
+    ),
+    Calculation(
+        name="recharge", request=recharge.RechargeRequest, answer=recharge.RechargeAnswer,
+        read=recharge.read, work=size_recharge, write=recharge.write,
+        summary="How long a charge takes",
+        description="Hours to a state of charge from any mix of shore, generator, alternator, array and steady supplies with the loads on, by the "
+        "clock where supplies come and go: steady current up to what the bank, the cold and the supplies allow, then the fall of the current by "
+        "chemistry. With a band, hours and fuel of a generator, energy lost, and the supplies that can never fill this bank said so.",
+        examples=("recharge-beekeepers-cabin", "recharge-climbers-van", "recharge-horse-trailer"), get=True,
     ),
     Calculation(
         name="demand", request=demand.DemandRequest, answer=demand.DemandAnswer, read=demand.read, work=size_demand, write=demand.write,

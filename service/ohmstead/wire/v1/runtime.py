@@ -111,9 +111,9 @@ class RuntimeRequest(Struct, frozen=True, forbid_unknown_fields=True):
 class HoursBand(Struct, frozen=True):
     """Hours with the band in which they lie; null is without end."""
 
-    low: Annotated[Amount | None, Meta(description="Everything that is uncertain against the run, all at once")]
+    low: Annotated[Amount | None, Meta(description="The shortest: everything that is uncertain on that side at once")]
     expected: Annotated[Amount | None, Meta(description="As expected")]
-    high: Annotated[Amount | None, Meta(description="Everything that is uncertain in favour of the run, all at once")]
+    high: Annotated[Amount | None, Meta(description="The longest: everything that is uncertain on that side at once")]
 
 
 class LifeAnswer(Struct, frozen=True):
@@ -147,9 +147,9 @@ class BandAnswer(Struct, frozen=True):
     """A value that makes the band; what the request gives does not."""
 
     name: Annotated[str, Meta(description="What it is")]
-    unfavourable: Annotated[Amount | float | str, Meta(description="Against the run")]
+    unfavourable: Annotated[Amount | float | str, Meta(description="Against a long run or a short charge")]
     expected: Annotated[Amount | float | str, Meta(description="As expected")]
-    favourable: Annotated[Amount | float | str, Meta(description="In its favour")]
+    favourable: Annotated[Amount | float | str, Meta(description="In favour of it")]
 
 
 class RunOfBank(Struct, frozen=True):
@@ -291,7 +291,7 @@ def write(runtime: model.Runtime, case: Case) -> RuntimeAnswer:
     tables = case.library.tables
     named = ("chemistry_ranges", "rest_voltages", "internal_resistances", "loaded_resistances")
     sources = [
-        *properties(case.library, runtime.chemistry).citations, *[tables[name].citation for name in named],
+        *properties(case.library, runtime.chemistry).citations, *[citation for name in named for citation in dict.fromkeys(tables[name].citation_of_row)],
         *[check.rule.clause for check in runtime.checks], *_SOURCES,
     ]
     return RuntimeAnswer(runtime=run, **envelope(case, sources, CAUTIONS))
