@@ -62,7 +62,8 @@ def document(calculations: tuple[Calculation, ...] = CALCULATIONS) -> dict[str, 
         operations = paths[f"/v1/{calculation.name}"] = {}
         if calculation.get:
             operations["get"] = _get(calculation)
-        operations["post"] = _post(calculation)
+        if calculation.post:
+            operations["post"] = _post(calculation)
     paths |= _service_paths()
     return {
         "openapi": "3.1.0",
@@ -118,10 +119,13 @@ def _post(calculation: Calculation) -> dict[str, Any]:
 def _get(calculation: Calculation) -> dict[str, Any]:
     shown = flat(example(calculation.examples[0])) if calculation.examples else {}
     known = query.parameters(calculation.request)
+    beside_post = (
+        "\n\nThe same as POST for clients that can only send a query string. Names are paths of the request's fields "
+        "joined by dots; quantities are text."
+    )
     return {
         **_operation(calculation, "ask"),
-        "description": f"{calculation.description}\n\nThe same as POST for clients that can only send a query string. "
-        "Names are paths of the request's fields joined by dots; quantities are text.",
+        "description": calculation.description + (beside_post if calculation.post else ""),
         "parameters": [
             *(_parameter(found, shown.get(found.name), _condition(found, known)) for found in known.values()),
             *_options(calculation),
@@ -300,7 +304,8 @@ def _ref(shape: type) -> dict[str, str]:
 
 
 def _schemas(calculations: tuple[Calculation, ...]) -> dict[str, Any]:
-    roots = [shape for calculation in calculations for shape in (calculation.request, calculation.answer)]
+    roots = [calculation.request for calculation in calculations if calculation.post]
+    roots += [calculation.answer for calculation in calculations]
     _, components = msgspec.json.schema_components(
         [*roots, ProblemDocument], ref_template="#/components/schemas/{name}"
     )

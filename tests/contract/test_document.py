@@ -31,7 +31,7 @@ def named(operation):
 
 def request_schemas():
     """Every schema that a request can reach."""
-    names = {calculation.request.__name__ for calculation in CALCULATIONS}
+    names = {calculation.request.__name__ for calculation in CALCULATIONS if calculation.post}
     reached = set()
     while names:
         name = names.pop()

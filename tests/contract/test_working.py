@@ -14,8 +14,10 @@ from msgspec import Struct
 from ohmstead import contract
 from ohmstead.api.calculation import Options, carry_out
 from ohmstead.api.calculations import CALCULATIONS
+from ohmstead.api.handlers import OPTION_NAMES
 from ohmstead.api.reply import encode
 from ohmstead.configuration import load
+from ohmstead.wire import query
 from ohmstead.wire.base import Amount, Assumption, Working
 from ohmstead.wire.collect import check, convert
 from ohmstead.wire.problems import Problem
@@ -79,6 +81,11 @@ def as_read(body, calculation):
     return convert(checked, calculation.request)
 
 
+def as_asked(asked, calculation):
+    """The request of a generated query string."""
+    return query.read({name: str(text) for name, text in asked.items() if name not in OPTION_NAMES}, calculation.request)
+
+
 def verify(calculation, shelf, request):
     plain, traced = both_ways(calculation, shelf, request)
     if plain is None:
@@ -119,8 +126,8 @@ def test_generated_requests(calculation, shelf):
     @settings(
         max_examples=EXAMPLES, deadline=None, database=None, derandomize=True, suppress_health_check=list(HealthCheck)
     )
-    @given(case=SCHEMA[f"/v1/{calculation.name}"]["POST"].as_strategy())
+    @given(case=SCHEMA[f"/v1/{calculation.name}"]["POST" if calculation.post else "GET"].as_strategy())
     def run(case):
-        verify(calculation, shelf, as_read(case.body, calculation))
+        verify(calculation, shelf, as_read(case.body, calculation) if calculation.post else as_asked(case.query, calculation))
 
     run()

@@ -33,6 +33,8 @@ class Calculation(Struct, frozen=True):
     examples: tuple[str, ...]
     """Files in openapi/examples, without .json; the first one is also the example of the query string."""
     get: bool = False
+    post: bool = True
+    """A list that is only read answers GET alone."""
     house_rules: Callable[[Any, Door], Mapping[str, float]] | None = None
     """The part of the request that overrides assumptions, if there is one."""
     text: Callable[[Any, Answer], str] | None = None

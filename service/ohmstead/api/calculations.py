@@ -7,6 +7,7 @@ from ..electrical.bonding.sizing import judge_bonding
 from ..electrical.faults.point import fault_at_point
 from ..electrical.inverter.sizing import size_inverter
 from ..electrical.legs.described import judge_legs
+from ..electrical.loads.listed import search
 from ..electrical.loads.sizing import size_demand
 from ..electrical.recharge.sizing import size_recharge
 from ..electrical.runtime.sizing import size_runtime
@@ -14,7 +15,7 @@ from ..electrical.sharing.sizing import share_current
 from ..electrical.storage.sizing import size_bank
 from ..plan.size import size_plan
 from ..render.text import render_plan
-from ..wire.v1 import array, bank, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, legs, plan, recharge, runtime, sharing
+from ..wire.v1 import appliances, array, bank, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, legs, plan, recharge, runtime, sharing
 from .calculation import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
@@ -113,6 +114,14 @@ CALCULATIONS: tuple[Calculation, ...] = (
         description="Energy a day at the bank in each month and by load, power and apparent power of what runs together, the largest "
         "start while the others run and a common restart, the inverter's idle draw apart, what dominates and what a change would save.",
         examples=("demand-climbers-van", "demand-travelling-library"),
+    ),
+    Calculation(
+        name="appliances", request=appliances.AppliancesRequest, answer=appliances.AppliancesAnswer,
+        read=appliances.read, work=search, write=appliances.write,
+        summary="Look for an appliance",
+        description="The list of appliances that a load can name in place of its power: range and typical value, duty, hours, standby, power "
+        "factor and start, each with its basis and source, twenty at a time.",
+        examples=("appliances-pumps",), get=True, post=False,
     ),
     Calculation(
         name="inverter", request=inverter.InverterRequest, answer=inverter.InverterAnswer,

@@ -51,8 +51,8 @@ def options_of(calculation: Calculation) -> type[JsonOptions]:
 def routes(
     calculations: tuple[Calculation, ...], shelf: Shelf, largest_body: int, body_seconds: float
 ) -> list[HTTPRouteHandler]:
-    """POST for every calculation, GET for those with a query form."""
-    made = [_post(calculation, shelf, largest_body, body_seconds) for calculation in calculations]
+    """POST and GET, whichever a calculation answers."""
+    made = [_post(calculation, shelf, largest_body, body_seconds) for calculation in calculations if calculation.post]
     return made + [_get(calculation, shelf) for calculation in calculations if calculation.get]
 
 
