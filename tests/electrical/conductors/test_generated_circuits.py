@@ -56,10 +56,12 @@ def test_generated_requests_reach_every_practice_and_both_ends_of_every_choice()
     held(look, LONG, request=st.one_of(requests(), heavy))
     wanted = (
         "direct sized", "direct nothing-fits", "alternating sized", "alternating nothing-fits", "parallel sets", "corrected for ambient", "bundled",
-        "next size down", "both ways", "sufficient", "not-proven", "short", "governed by ampacity-at-terminals", "governed by voltage-drop",
+        "next size down", "both ways", "sufficient", "not-proven", "governed by ampacity-at-terminals", "governed by voltage-drop",
         "governed by ampacity-under-conditions", "governed by device-protects-conductor",
     )
     assert {(practice, name) for practice in get_args(PracticeName) for name in wanted if seen[practice, name] < 20} == set()
+    # A fault beyond every family is rare on boats, whose rules end at 60 V.
+    assert sum(seen[practice, "short"] for practice in get_args(PracticeName)) > 100
 
 
 @some(120)
