@@ -146,9 +146,25 @@ horsepower_hp         | hp     | hp   | rated motor power
 locked_rotor_kva_per_hp | kVA/hp | kVA/hp | locked-rotor apparent power per horsepower, by code letter
 soft_start_factor     | kss    | 1    | share of the starting current left by a soft starter
 growth_factor         | kg     | 1    | allowance for growth
+hours_needed          | hn     | h    | hours a day in which the inverter is needed at most
+standby_bank_energy_wh | E0b   | Wh   | energy a day at the bank that standby takes
+always_live_a         | I0     | A    | average current of what is fed ahead of the load disconnect
+converter_margin      | kc     | 1    | rating of a converter over the load that runs on it
+converter_needed_a    | Ic     | A    | rated output that a converter needs
+converter_start_a     | Icp    | A    | output at the largest start while the others run
+converter_output_a    | Icr    | A    | rated output of a converter
+converter_peak_ratio  | kcp    | 1    | peak over rated output of a converter
+converter_peak_a      | Icpk   | A    | peak output of a converter
+converter_idle_w      | P0c    | W    | idle draw of a converter
+converter_idle_energy_wh | E0c | Wh   | energy a day that idle converters take
+output_running_w      | Po     | W    | power of the loads behind a converter that run together
+output_surge_w        | Pop    | W    | the same with the largest start while the others run
+output_energy_wh      | Eo     | Wh   | energy a day of the loads behind a converter
+feed_needed_a         | If     | A    | charging current that keeps a buffer battery full over the day
 cooking_power_w       | Pf     | W    | power that a microwave oven puts into the food
 cooking_efficiency    | ηf     | 1    | power into the food over power drawn
 alike_power_w         | PN     | W    | running power of all like appliances
+dc_bus_increment_w    | ΔPdc   | W    | what a start adds at the direct-current bus
 dc_bus_power_w        | Pdc    | W    | running power at the direct-current bus
 dc_running_w          | Pdc,r  | W    | direct-current power of the loads that run together
 dc_surge_w            | Pdc,pk | W    | direct-current power with the largest start while the others run
@@ -325,6 +341,20 @@ inverter_rating_w     | Pinv   | W    | continuous rating of the inverter
 inverter_rating_va    | Sinv   | VA   | apparent-power rating of the inverter
 inverter_surge_va     | Spk    | VA   | surge rating of the inverter
 surge_ratio           | kpk    | 1    | surge over continuous rating
+start_duration_s      | tst    | s    | how long a start lasts
+surge_duration_s      | tpk    | s    | how long a surge rating lasts
+modified_sine_factor  | kms    | 1    | current of a motor on a modified sine over that on a sine
+between_power_w       | P12    | W    | power of the loads between the two legs
+between_va            | S12    | VA   | apparent power of the loads between the two legs
+bank_running_a        | Ib     | A    | current from the bank while the loads run that run together
+bank_continuous_a     | Ibc    | A    | continuous current of the bank
+bank_surge_a          | Ibpk   | A    | current of the bank for as long as the start lasts
+bank_usable_wh        | Eu     | Wh   | usable energy of the bank
+idle_share            | si     | 1    | share of the bank that the idle inverter takes in a day
+advised_voltage_v     | Va     | V    | system voltage that is advised
+advised_current_a     | Ia     | A    | direct current at full power on that voltage
+usual_current_a       | Iu     | A    | largest direct current that is usual
+leg_units             | nleg   | 1    | inverters on both legs together
 rating_power_factor   | pfr    | 1    | continuous watts over volt-amperes of the rating
 inverter_temperature_c | Tinv  | degC | air temperature at the inverter
 derate_start_c        | T0     | degC | temperature from which equipment loses power

@@ -111,9 +111,11 @@ CALCULATIONS: tuple[Calculation, ...] = (
     Calculation(
         name="demand", request=demand.DemandRequest, answer=demand.DemandAnswer, read=demand.read, work=size_demand, write=demand.write,
         summary="Sum up the loads",
-        description="Energy a day at the bank in each month and by load, power and apparent power of what runs together, the largest "
-        "start while the others run and a common restart, the inverter's idle draw apart, what dominates and what a change would save.",
-        examples=("demand-climbers-van", "demand-travelling-library"),
+        description="Energy a day at the bank in each month, and by load in either half of the year, power and apparent power of what runs "
+        "together, the largest start while the others run and a common restart, idle draw apart, converters for loads of another voltage or "
+        "the buffer battery that they need, what must never be cut, what dominates and what a change would save. A load gives its power or "
+        "names an appliance of the list.",
+        examples=("demand-climbers-van", "demand-travelling-library", "demand-lighthouse"),
     ),
     Calculation(
         name="appliances", request=appliances.AppliancesRequest, answer=appliances.AppliancesAnswer,
@@ -129,8 +131,10 @@ CALCULATIONS: tuple[Calculation, ...] = (
         summary="Choose or check an inverter",
         description="The smallest generic inverter whose continuous power, apparent power and surge, less what heat and altitude take, "
         "carry the loads, or a check of the one that is named. Says which of them decided, what the next smaller one fails, the direct "
-        "current at the cut-off with its ripple and at the surge, and whether the transfer relay stands up to the breaker upstream.",
-        examples=("inverter-coach", "inverter-van-check"), get=True,
+        "current at the cut-off with its ripple and at the surge, and whether the transfer relay stands up to the breaker upstream. The start "
+        "of a motor may be given as its plate says it, with its length against the surge of the inverter and the peak of the bank; two "
+        "inverters may stand on two legs.",
+        examples=("inverter-coach", "inverter-van-check", "inverter-air-conditioner", "inverter-two-legs"), get=True,
     ),
     Calculation(
         name="array", request=array.ArrayRequest, answer=array.ArrayAnswer, read=array.read, work=size_array, write=array.write,

@@ -268,7 +268,7 @@ def _needs(
     rating = inverter.rating if inverter is not None else None
     direct = tuple(
         DirectLoad(line.id, line.running_power_w, None if line.start_increment_va is None else direct_surge(line.running_power_w, line.start_increment_va),
-                   _own_voltage(load) if line.converter else None, always_live=line.critical)
+                   line.voltage_v, always_live=line.critical)
         for load, line in zip(brief.loads, demand.loads, strict=True) if line.current == "dc"
     )
     alternating = tuple(
@@ -284,13 +284,6 @@ def _needs(
         lock_out=bank.lock_out_below_c is not None, starter_voltage_v=next((request.starter_voltage_v for request in brief.supplies if isinstance(request, Alternator)), 12.0),
         neutrals={request.id: request.neutral for request in brief.supplies if isinstance(request, Generator)},
     )
-
-
-def _own_voltage(load: Load) -> float:
-    """Voltage of a load that needs a converter: its nominal one, else the one at which its current was given."""
-    if load.voltage_v is not None:
-        return load.voltage_v
-    return load.draw.voltage_v
 
 
 def _remark_recalled(circuits: tuple[Drawn, ...], case: Case) -> None:

@@ -333,6 +333,18 @@ declare("converter-needed", "advice", "note",
         "{load} runs on {voltage} V and needs a converter on a system of {system} V; its loss is counted.",
         "Choose the converter for the running power and the start of what hangs on it.")
 
+declare("appliance-range", "missing-data", "note",
+        "By the list of appliances {load} draws {typical} W; such appliances draw {low} to {high} W.",
+        "Read the plate, or better measure it, and give the power.")
+declare("converter-buffer", "shortfall", "caution",
+        "No converter made for {system} to {voltage} V carries {needed} A and starts {start} A ({loads}); the largest gives {largest} A.",
+        "Put a buffer battery of {voltage} V beside them, kept full by {feed}, or take appliances made for {system} V.")
+declare("converter-none", "shortfall", "unsafe",
+        "Nothing made brings {system} V to {voltage} V for {loads}: {why}", "Take appliances made for {system} V, or give them a bank of their own.")
+declare("always-live-drain", "advice", "note",
+        "What stays live with the load disconnect open ({loads}) takes {charge} Ah a day.",
+        "Times the days of storage it must stay below what the bank may give; write the list beside the disconnect.")
+
 # Inverter
 declare("surge-not-given", "missing-data", "caution",
         "No start is given; the surge rating is checked against the running load alone.", "Give the largest start with the others running.")
@@ -354,6 +366,34 @@ declare("ripple-current", "advice", "note",
 declare("bank-gives-surge", "advice", "note",
         "The surge takes {current} A from the bank on the cut-off voltage.",
         "Check the peak current of the bank and of its management system, and how long both last.")
+declare("surge-too-short", "shortfall", "caution",
+        "The surge lasts {surge} s and the start takes {start} s: only the continuous rating counts against it.",
+        "Fit a soft starter, or take an inverter whose surge lasts longer.")
+declare("surge-duration-not-given", "missing-data", "caution",
+        "How long the surge of {surge} VA lasts is not known: without a transformer often less than a second, with one 3 to 20 s.",
+        "Read it from the data of the inverter and compare it with the start.")
+declare("bank-surge-short", "shortfall", "caution",
+        "The largest start takes {needed} A from the bank; what is known of the bank gives {given} A for as long as the start lasts.",
+        "Add strings, fit a soft starter, or find out the peak current of the bank and how long it lasts.")
+declare("bank-running-short", "shortfall", "unsafe",
+        "What runs together takes {needed} A from the bank on the cut-off voltage; its continuous current is {given} A.",
+        "Add strings, raise the system voltage, or keep loads from running together.")
+declare("modified-sine-motor", "advice", "caution",
+        "On a modified sine motors draw up to {factor} times the current and run hot; the whole load is counted so.", "Take an inverter with a sine.")
+declare("modified-sine-electronics", "advice", "caution",
+        "On a modified sine clocks, chargers, dimmers and supplies with power-factor correction may fail.", "Take an inverter with a sine.")
+declare("modified-sine-medical", "hazard", "unsafe",
+        "A medical appliance is to run on a modified sine.", "Take an inverter with a sine, or the maker's written word that it may.")
+declare("wave-form-not-given", "missing-data", "caution",
+        "The wave form of the inverter is not given and it feeds {feeds} loads, which mind a modified sine.", "Read it from the plate.")
+declare("inverters-on-two-legs", "advice", "note",
+        "{units} inverters on two legs: only ones that are made for it, from one bank, the second led by the first; exactly one closes the bond of "
+        "neutral and earth, and the neutral carries the difference of the legs.",
+        "Set leader and follower before both are switched on, and see that one that trips takes the other with it where loads hang between the legs.")
+declare("legs-uneven", "advice", "note",
+        "The {heavier} leg decides the rating: {more} W against {less} W on the other.", "Move loads from leg to leg until both carry about the same.")
+declare("idle-takes-bank", "advice", "caution",
+        "A day of idling takes {share} of the usable bank.", "Switch the inverter off between uses, or choose one with less idle draw.")
 declare("generic-inverter", "missing-data", "note",
         "The inverter is generic: idle draw, surge and how long it lasts, and the transfer relay differ by maker.",
         "Read them from the data of the unit before you buy it.")

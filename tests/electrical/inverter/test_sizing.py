@@ -33,8 +33,8 @@ def test_what_is_silent_is_assumed_and_said(shelf):
 
 
 def test_what_is_given_is_not_assumed(shelf):
-    _, case = sized(shelf, running_va=1100.0, surge_va=2000.0, sizing_margin=1.3, inverter_efficiency=0.9, cut_off_v=22.0, power_factor=0.9)
-    assert set(assumed(case)) == {"derate_start_c", "derate_per_k", "derate_start_m", "derate_per_m"}
+    _, case = sized(shelf, running_va=1100.0, surge_va=2000.0, sizing_margin=1.3, inverter_efficiency=0.9, cut_off_v=22.0, power_factor=0.9, idle_hours=24.0)
+    assert set(assumed(case)) == {"derate_start_c", "derate_per_k", "derate_start_m", "derate_per_m", "wave_form"}
 
 
 def test_the_day_average_does_not_stand_for_full_power(shelf):

@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ohmstead.electrical.loads.model import (
-    ByCookingPower, ByCurrent, ByMonth, ByPower, BySeason, CodeLetter, Demand, EveryDay, Load, LockedRotor, MeasuredStart, NoStart, Request,
-    SoftStart, Standby, StartKind, StartMultiple,
+    ByAppliance, ByCookingPower, ByCurrent, ByMonth, ByPower, BySeason, CodeLetter, Demand, EveryDay, Load, LockedRotor, MeasuredStart, NoStart,
+    Request, SoftStart, Standby, StartKind, StartMultiple,
 )
 from ohmstead.electrical.loads.sizing import size_demand
 from ohmstead.reference.case import Shelf
@@ -18,7 +18,13 @@ from ohmstead.working import at_least, at_most
 SHELF = Shelf()
 UNHURRIED = settings(deadline=None)  # the machine may be busy; speed is measured elsewhere
 KINDS = SHELF.plain.tables["start_multiples"].column("kind")
+TABLE = SHELF.plain.tables["appliances"]
 LETTERS = SHELF.plain.tables["code_letters"].column("letter")[:-1]
+
+
+LISTED = {
+    current: [name for name, its in zip(TABLE.column("name"), TABLE.column("current"), strict=True) if its == current] for current in ("ac", "dc")
+}
 
 
 def number(low: float, high: float):
@@ -50,8 +56,9 @@ DRAWS = st.one_of(
 @st.composite
 def loads(draw, name: str) -> Load:
     current = draw(st.sampled_from(["ac", "dc"]))
+    listed = st.builds(ByAppliance, st.sampled_from(LISTED[current]), maybe(number(1, 5000)))
     return Load(
-        name, current, draw(DRAWS), draw(USES), draw(maybe(number(1, 50))), draw(maybe(number(0, 1))),
+        name, current, draw(st.one_of(DRAWS, listed)), draw(maybe(USES)), draw(maybe(number(1, 50))), draw(maybe(number(0, 1))),
         draw(maybe(st.builds(Standby, number(0, 100), maybe(HOURS)))), draw(maybe(number(0.1, 1))) if current == "ac" else None,
         draw(STARTS), draw(st.sampled_from([None, "resistive", "motor", "electronic"])), draw(maybe(number(5, 480))),
         draw(st.sampled_from([None, None, "a", "b"])), draw(st.booleans()), draw(st.sampled_from([False, False, True])),
@@ -64,7 +71,7 @@ def requests(draw, most: int = 5) -> Request:
     return Request(
         tuple(draw(loads(f"load-{at}")) for at in range(count)), draw(st.sampled_from([12.0, 24.0, 48.0])), draw(maybe(number(-90, 90))),
         draw(maybe(number(0, 200))), draw(maybe(HOURS)), draw(maybe(number(0.3, 1))), draw(maybe(number(0.8, 1))), draw(maybe(number(0.3, 1))),
-        draw(maybe(number(1, 2))),
+        draw(maybe(number(0, 20))), draw(maybe(number(1, 2))),
     )
 
 
@@ -129,12 +136,13 @@ def test_the_parts_make_the_whole(request):
     found = demand(request)
     of_loads = sum(line.bank_energy_wh for line in found.loads)
     assert found.ac_energy_wh + found.dc_energy_wh == pytest.approx(of_loads, rel=1e-9, abs=1e-12)
-    assert (of_loads + found.idle_energy_wh) * found.growth_factor == pytest.approx(found.day_energy_wh, rel=1e-9, abs=1e-12)
+    idle = found.idle_energy_wh + found.converter_idle_wh
+    assert (of_loads + idle) * found.growth_factor == pytest.approx(found.day_energy_wh, rel=1e-9, abs=1e-12)
     assert found.day_energy_wh == found.month_energy_wh[found.heaviest_month]
     assert all(at_most(month, found.day_energy_wh) for month in found.month_energy_wh)
     if found.day_energy_wh > 0:
         shares = sum(line.energy_share for line in found.loads)
-        assert shares + found.idle_energy_wh * found.growth_factor / found.day_energy_wh == pytest.approx(1.0)
+        assert shares + idle * found.growth_factor / found.day_energy_wh == pytest.approx(1.0)
 
 
 @UNHURRIED
@@ -157,3 +165,44 @@ def test_a_surge_is_never_below_what_runs(request):
 def test_an_inverter_that_is_on_longer_never_takes_less(request, hours):
     more, less = demand(replaced(request, idle_hours=24.0)), demand(replaced(request, idle_hours=hours))
     assert at_least(more.day_energy_wh, less.day_energy_wh)
+
+
+@UNHURRIED
+@given(requests())
+def test_the_halves_of_the_year_hold_the_heaviest_day(request):
+    found = demand(request)
+    warm, cold = found.seasons
+    assert max(warm.day_energy_wh, cold.day_energy_wh) == pytest.approx(found.day_energy_wh, rel=1e-9)
+    for season in found.seasons:
+        parts = sum(season.line_energy_wh) + found.idle_energy_wh + found.converter_idle_wh
+        assert parts * found.growth_factor == pytest.approx(season.day_energy_wh, rel=1e-9, abs=1e-12)
+        if season.month is not None:
+            assert season.day_energy_wh == found.month_energy_wh[season.month]
+
+
+@UNHURRIED
+@given(requests())
+def test_a_change_saves_no_more_than_there_is(request):
+    found = demand(request)
+    saved = [change.saved_wh for change in found.changes]
+    assert saved == sorted(saved, reverse=True)
+    assert all(0 < one and at_most(one, found.day_energy_wh) for one in saved)
+    off = next((change.saved_wh for change in found.changes if change.what == "inverter-off-between-uses"), 0.0)
+    assert at_most(off, found.idle_energy_wh * found.growth_factor)
+
+
+@UNHURRIED
+@given(requests())
+def test_every_load_of_another_voltage_has_its_converter_once(request):
+    found = demand(request)
+    behind = [name for converter in found.converters for name in converter.loads]
+    assert sorted(behind) == sorted(line.id for line in found.loads if line.converter and line.on_bank)
+    for converter in found.converters:
+        fits = converter.outcome == "converter"
+        assert fits == all(check.passed for check in converter.checks) if converter.checks else not fits
+        if fits:
+            assert at_least(converter.output_a, converter.needed_a) and at_least(converter.peak_a, converter.start_a)
+            assert at_least(converter.output_a * converter.voltage_v, converter.running_w)
+        if converter.outcome == "buffer-battery":
+            assert at_least(converter.buffer.feed_output_a, converter.buffer.feed_needed_a)
+            assert converter.buffer.discharge_w == converter.surge_w

@@ -4,10 +4,11 @@ import msgspec
 import pytest
 from examples_runner import calculate
 
+from ohmstead.api.body import Reader
 from ohmstead.electrical.loads import model
 from ohmstead.reference.case import Shelf
 from ohmstead.wire.door import Door
-from ohmstead.wire.problems import Contradiction
+from ohmstead.wire.problems import Contradiction, Problem
 from ohmstead.wire.v1.demand import DemandRequest, read
 
 
@@ -42,6 +43,8 @@ def test_two_loads_of_one_id_are_refused_at_the_second():
     [
         ("ac", {"by": "power", "power": {"value": 1.2, "unit": "kW"}}, model.ByPower(1200.0)),
         ("dc", {"by": "current", "current": {"value": 2.0, "unit": "A"}, "voltage": {"value": 12.0, "unit": "V"}}, model.ByCurrent(2.0, 12.0)),
+        ("ac", {"by": "appliance", "appliance": "toaster"}, model.ByAppliance("toaster")),
+        ("dc", {"by": "appliance", "appliance": "bilge-pump-12v", "power": {"value": 0.09, "unit": "kW"}}, model.ByAppliance("bilge-pump-12v", 90.0)),
         ("ac", {"by": "cooking-power", "cooking_power": {"value": 800.0, "unit": "W"}}, model.ByCookingPower(800.0)),
     ],
 )
@@ -111,3 +114,41 @@ def test_other_units_give_the_same_answer(shelf):
 def test_loads_are_answered_in_the_order_of_the_request(shelf):
     answer = calculate("demand", {"system_voltage": 12, "loads": [load("b"), load("a", "dc", shore_only=True)]}, shelf)
     assert [(said["id"], said["served_by"]) for said in answer["demand"]["loads"]] == [("b", "bank"), ("a", "shore")]
+
+
+def test_an_appliance_of_the_other_current_is_not_taken():
+    with pytest.raises(msgspec.ValidationError, match="appliance"):
+        one(current="dc", draw={"by": "appliance", "appliance": "toaster"})
+
+
+def test_every_fault_is_named_in_one_reply():
+    """Duty above one, a load with no power, one with a power of nought, a day of thirty hours, no such appliance, no such voltage."""
+    watts = {"by": "power", "power": {"value": 0, "unit": "W"}}
+    body = {
+        "system_voltage": 36, "loads": [
+            load("a", duty=1.5), {"id": "b", "current": "dc", "use": {"by": "every-day", "hours_per_day": 30}}, load("c", draw=watts),
+            load("d", draw={"by": "appliance", "appliance": "time-machine"}), load("e", "dc", voltage={"value": 0, "unit": "V"}),
+        ],
+    }
+    with pytest.raises(Problem) as refused:
+        Reader(DemandRequest).read(msgspec.json.encode(body))
+    assert {fault.pointer for fault in refused.value.faults} == {
+        "/system_voltage", "/loads/0/duty", "/loads/1/draw", "/loads/1/use/hours_per_day", "/loads/2/draw/power/value",
+        "/loads/3/draw/appliance", "/loads/4/voltage/value",
+    }
+
+
+def test_what_no_converter_reaches_is_answered_beside_everything_else(shelf):
+    far = load("far", "dc", voltage={"value": 400, "unit": "V"})
+    answer = calculate("demand", {"system_voltage": 12, "loads": [far, load("near", "dc")]}, shelf)
+    assert [(converter["outcome"], converter["loads"]) for converter in answer["demand"]["converters"]] == [("nothing-fits", ["far"])]
+    assert answer["demand"]["energy"]["day"]["value"] > 0
+    assert "converter-none" in {finding["code"] for finding in answer["findings"]}
+
+
+def test_a_caller_may_leave_everything_to_the_list(shelf):
+    kettle = {"id": "kettle", "current": "ac", "draw": {"by": "appliance", "appliance": "kettle-120v"}}
+    answer = calculate("demand", {"system_voltage": 12, "loads": [kettle]}, shelf)
+    said = {one["name"]: one for one in answer["assumptions"] if one["pointer"]}
+    assert set(said) == {"load_power_w", "hours_per_day", "duty", "power_factor", "start_multiple"}
+    assert all(one["pointer"].startswith("/loads/0/") and one["basis"] == "recalled" for one in said.values())

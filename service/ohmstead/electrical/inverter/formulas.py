@@ -10,6 +10,7 @@ from ...reference.citations import cite
 _MARGIN = cite("inverter-literature", "margin on the loads that run together")
 _DERATING = cite("inverter-literature", "heat and altitude", basis="recalled")
 _IDENTITY = cite("design-arithmetic", "identity")
+_MODIFIED = cite("common-practice", "motors on a modified sine")
 
 
 @formula("running_power_w", cite=_IDENTITY)
@@ -58,6 +59,42 @@ def power_factor_of(running_power_w: float, running_va: float) -> float:
     0.9
     """
     return running_power_w / running_va
+
+
+@formula("running_power_w", cite=_MODIFIED)
+def power_on_modified_sine(running_power_w: float, modified_sine_factor: float) -> float:
+    """Power of loads with motors among them on a modified sine.
+
+    Valid: all of it motors. Neglects: that only the motors draw more. Errs: high.
+
+    >>> power_on_modified_sine(1000.0, 1.3)
+    1300.0
+    """
+    return running_power_w * modified_sine_factor
+
+
+@formula("running_va", cite=_MODIFIED)
+def apparent_on_modified_sine(running_va: float, modified_sine_factor: float) -> float:
+    """Apparent power of loads with motors among them on a modified sine.
+
+    Valid: all of it motors. Neglects: that only the motors draw more. Errs: high.
+
+    >>> apparent_on_modified_sine(1000.0, 1.3)
+    1300.0
+    """
+    return running_va * modified_sine_factor
+
+
+@formula("surge_va", cite=_IDENTITY)
+def larger_surge(*surge_va: float) -> float:
+    """The larger of several surges that do not coincide.
+
+    Valid: one start at a time. Neglects: nothing. Errs: exact.
+
+    >>> larger_surge(5300.0, 4000.0)
+    5300.0
+    """
+    return max(surge_va)
 
 
 @formula("continuous_needed_w", cite=_MARGIN)
@@ -235,3 +272,41 @@ def stack_for(
     3
     """
     return ceil(max(continuous_needed_w / derated_w, apparent_needed_va / derated_va, surge_needed_va / derated_surge_va) - 1e-9)
+
+
+@formula("bank_running_a", cite=_IDENTITY)
+def running_current(running_power_w: float, inverter_efficiency: float, cut_off_v: float) -> float:
+    """Direct current while the loads run, on the cut-off voltage.
+
+    Valid: efficiency at that power. Neglects: direct-current loads beside. Errs: high at part load.
+
+    >>> running_current(840.0, 0.8, 10.5)
+    100.0
+    """
+    return running_power_w / (inverter_efficiency * cut_off_v)
+
+
+@formula("idle_share", cite=cite("inverter-literature", "standby consumption"))
+def idle_share(idle_energy_wh: float, bank_usable_wh: float) -> float:
+    """Share of the usable bank that the idle inverter takes in a day.
+
+    Valid: any. Neglects: nothing. Errs: exact.
+
+    >>> idle_share(960.0, 2000.0)
+    0.48
+    """
+    return idle_energy_wh / bank_usable_wh
+
+
+@formula("advised_current_a", cite=_IDENTITY)
+def advised_current(
+    inverter_rating_w: float, inverter_efficiency: float, cut_off_v: float, nominal_voltage_v: float, advised_voltage_v: float,
+) -> float:
+    """Direct current at full power on another system voltage, its cut-off in proportion.
+
+    Valid: the same cells, more of them in series. Neglects: other efficiency of the other inverter. Errs: either, by a few percent.
+
+    >>> advised_current(4200.0, 0.8, 10.5, 12.0, 24.0)
+    250.0
+    """
+    return inverter_rating_w * nominal_voltage_v / (inverter_efficiency * cut_off_v * advised_voltage_v)

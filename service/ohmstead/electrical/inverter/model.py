@@ -6,9 +6,12 @@ from typing import Literal
 
 from msgspec import Struct
 
-from ...working import Check, Choice
+from ...working import Check, Choice, Citation
+from ..loads.model import Start
 
 Outcome = Literal["sized", "nothing-fits"]
+Wave = Literal["sine", "modified-sine"]
+Fed = Literal["resistive", "motor", "electronic", "medical"]
 
 
 class Unit(Struct, frozen=True):
@@ -19,6 +22,39 @@ class Unit(Struct, frozen=True):
     inverter_surge_va: float | None = None
     idle_w: float | None = None
     transfer_rating_a: float | None = None
+    surge_duration_s: float | None = None
+    """How long the surge rating lasts."""
+    wave: Wave | None = None
+
+
+class Motor(Struct, frozen=True):
+    """The load with the largest start; it is one of those that run together."""
+
+    running_power_w: float
+    start: Start
+    power_factor: float | None = None
+
+
+class Bank(Struct, frozen=True):
+    """The bank behind the inverter, as far as it is known."""
+
+    continuous_a: float
+    peak_a: float | None = None
+    peak_duration_s: float | None = None
+    usable_wh: float | None = None
+
+
+class SecondLeg(Struct, frozen=True):
+    """Loads of the second leg and between the legs, where two inverters stand on two legs."""
+
+    running_w: float
+    running_va: float | None = None
+    surge_va: float | None = None
+    between_w: float | None = None
+    """Loads that need both legs; half of them hangs on each."""
+    between_va: float | None = None
+    between_surge_va: float | None = None
+    """With the largest start among them."""
 
 
 class Request(Struct, frozen=True):
@@ -43,6 +79,16 @@ class Request(Struct, frozen=True):
     """Checked instead of choosing one."""
     supply_breaker_a: float | None = None
     """Breaker upstream of the transfer relay."""
+    motor: Motor | None = None
+    """Its start with the others running; where a surge is given too the larger of both counts."""
+    start_duration_s: float | None = None
+    """How long the largest start lasts."""
+    feeds: tuple[Fed, ...] = ()
+    """What the loads are by nature, for the wave form."""
+    idle_hours: float | None = None
+    bank: Bank | None = None
+    second_leg: SecondLeg | None = None
+    """Everything else is then the load of the first leg."""
 
 
 class Rating(Struct, frozen=True):
@@ -66,6 +112,11 @@ class Rating(Struct, frozen=True):
     """Direct current at the surge that the loads ask for, on the cut-off voltage."""
     ripple_current_a: float
     """Root mean square of the current at full power, ripple of a single-phase inverter included."""
+    idle_hours: float
+    idle_energy_wh: float
+    """A day, for being on."""
+    surge_counts: bool
+    """Whether the surge rating lasts as long as the start; else the continuous rating stands in its place."""
 
 
 class Neighbour(Struct, frozen=True):
@@ -74,6 +125,25 @@ class Neighbour(Struct, frozen=True):
     name: str
     inverter_rating_w: float
     failed: Check | None
+
+
+class VoltageAdvice(Struct, frozen=True):
+    """The lowest system voltage at which an inverter of this power is usual."""
+
+    voltage_v: float
+    current_a: float
+    """At full power on the same cut-off in proportion."""
+    usual_current_a: float
+
+
+class Legs(Struct, frozen=True):
+    """Inverters on two legs."""
+
+    heavier: Literal["first", "second"]
+    units: float | None
+    """Both legs together; None when nothing fits."""
+    running_w: float
+    """Both legs and between them."""
 
 
 class Inverter(Struct, frozen=True):
@@ -102,3 +172,17 @@ class Inverter(Struct, frozen=True):
     stacked: float | None = None
     """Units of the largest generic rating that together would carry it, when one does not."""
     why: str = ""
+    start_va: float | None = None
+    """Apparent power of the motor's start alone; None without a motor."""
+    start_duration_s: float | None = None
+    """None where nothing asked how long the start lasts."""
+    bank_running_a: float = 0.0
+    """From the bank while the loads run, on the cut-off voltage."""
+    bank: tuple[Check, ...] = ()
+    """The bank against what runs and what starts, where it is known; they do not decide the rating."""
+    idle_share: float | None = None
+    """Share of the usable bank that a day of idling takes, where that is known."""
+    advice: VoltageAdvice | None = None
+    legs: Legs | None = None
+    sources: tuple[Citation, ...] = ()
+    """Tables that starts were read from because the request names a row of them."""

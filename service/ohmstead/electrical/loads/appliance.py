@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from ...reference.case import Case
-from ...working import Citation, at_least, at_most
-from .day import Calendar, Losses, at_bank, at_load
+from ...working import at_least, at_most
+from .day import Calendar, Losses, at_bank, at_load, at_standby
 from .formulas import (
     alike_apparent, alike_power, alternating_power, apparent_of_direct, apparent_power, direct_power, oven_power,
     voltage_ratio,
 )
-from .model import (
-    ByCookingPower, ByCurrent, ByPower, CodeLetter, Load, LoadLine, LockedRotor, MeasuredStart, NoStart, SoftStart, StartKind, StartMultiple,
-)
-from .power import bus_power, bus_power_converted
-from .starts import increment, increments_alike, softened, start_by_code_letter, start_by_locked_rotor, start_by_multiple
+from .model import ByCookingPower, ByCurrent, ByPower, Load, LoadLine, NoStart
+from .power import bus_increment, bus_increment_converted, bus_power, bus_power_converted
+from .starting import Starts, start_of
+from .starts import increment, increments_alike, start_by_multiple
 
 _POWER_FACTORS = {
     None: "power_factor", "resistive": "power_factor_resistive", "motor": "power_factor_motor", "electronic": "power_factor_electronic",
@@ -21,21 +20,10 @@ _POWER_FACTORS = {
 _STARTLESS = ("resistive", "electronic")
 
 
-class Starts:
-    """What was learnt of starts on the way through the list: whose is not known, and which tables were read."""
-
-    __slots__ = ("unknown", "sources")
-
-    def __init__(self) -> None:
-        self.unknown: dict[str, list[str]] = {}
-        """Ids of loads by the kind of motor that they count as."""
-        self.sources: dict[Citation, None] = {}
-
-
 def appliance(load: Load, one: float, days: Calendar, losses: Losses, starts: Starts, case: Case) -> LoadLine:
     """Work out one load; `one` is the count of a load that is alone of its kind."""
     count = load.load_count
-    converter, bus = False, None
+    converter, bus, bus_adds = False, None, None
     if load.current == "ac":
         power, apparent = _alternating(load, case)
         alike = power if count is None else alike_power(power, count)
@@ -51,7 +39,10 @@ def appliance(load: Load, one: float, days: Calendar, losses: Losses, starts: St
     else:
         start = _start(load, apparent, case, starts)
         adds = alike_adds = None if start is None else increment(start, apparent)
+    if load.current == "dc" and adds is not None:
+        bus_adds = bus_increment_converted(adds, losses.converter()) if converter else bus_increment(adds)
     at_loads = at_load(load, power, one if count is None else count, days, losses)
+    on_standby = () if load.standby is None else at_standby(load, one if count is None else count, days)
     at_banks = () if load.shore_only else at_bank(load, converter, at_loads, losses)
     alike_va = apparent
     if count is not None:
@@ -59,7 +50,8 @@ def appliance(load: Load, one: float, days: Calendar, losses: Losses, starts: St
         alike_adds = None if adds is None else increments_alike(adds, count)
     return LoadLine(
         load.id, load.current, power, one if count is None else count, alike, alike_va, apparent if start is None else start, adds, alike_adds,
-        bus, not load.shore_only, load.group, load.critical, converter, at_loads, at_banks,
+        bus, bus_adds, not load.shore_only, load.group, load.critical, converter, _own_voltage(load) if converter else None, on_standby,
+        at_loads, at_banks,
     )
 
 
@@ -89,12 +81,16 @@ def _oven(draw: ByCookingPower, case: Case) -> float:
 
 def _needs_converter(load: Load, system_v: float, case: Case) -> bool:
     """Whether the appliance is made for another voltage; one measured while it runs is near its nominal one."""
-    voltage = load.voltage_v if load.voltage_v is not None else load.draw.voltage_v
+    voltage = _own_voltage(load)
     ratio = voltage_ratio(voltage, system_v)
     if at_least(ratio, case.constant("same_voltage_low")) and at_most(ratio, case.constant("same_voltage_high")):
         return False
     case.note("converter-needed", load.pointer, load=load.id, voltage=voltage, system=system_v)
     return True
+
+
+def _own_voltage(load: Load) -> float:
+    return load.voltage_v if load.voltage_v is not None else load.draw.voltage_v
 
 
 def _start(load: Load, apparent_va: float, case: Case, starts: Starts) -> float | None:
@@ -109,32 +105,7 @@ def _start(load: Load, apparent_va: float, case: Case, starts: Starts) -> float 
             kind = "brushed-direct-current" if load.current == "dc" else "induction"
         starts.unknown.setdefault(kind, []).append(load.id)
         return start_by_multiple(case.library.tables["start_multiples"].cell(kind, "high"), apparent_va)
-    kind = type(start)
-    if kind is StartMultiple:
-        return start_by_multiple(start.start_multiple, apparent_va)
-    if kind is MeasuredStart:
-        return start.start_va
-    if kind is StartKind:
-        return start_by_multiple(_upper_end("start_multiples", start.kind, starts, case), apparent_va)
-    if kind is LockedRotor:
-        return _softened(start_by_locked_rotor(start.locked_rotor_a, start.voltage_v), start.soft_start, case)
-    if kind is CodeLetter:
-        band = _upper_end("code_letters", start.letter, starts, case)
-        return _softened(start_by_code_letter(start.horsepower_hp, band), start.soft_start, case)
-    raise TypeError(f"not a start: {start!r}")
-
-
-def _upper_end(name: str, key: str, starts: Starts, case: Case) -> float:
-    table = case.library.tables[name]
-    row = table.row(key)
-    starts.sources[table.citation_of_row[row]] = None
-    return table.columns["high"][row]
-
-
-def _softened(start_va: float, soft: SoftStart | None, case: Case) -> float:
-    if soft is None:
-        return start_va
-    return softened(start_va, case.assume("soft_start_factor", soft.soft_start_factor))
+    return start_of(start, apparent_va, starts, case)
 
 
 def note_unknown_starts(starts: Starts, most_named: int, case: Case) -> None:

@@ -11,7 +11,7 @@ from ...reference.citations import cite
 from ...working import at_least
 from .formulas import (
     bank_energy_alternating, bank_energy_converted, bank_energy_direct, hours_fed, hours_on, idle_energy, load_energy, load_energy_standby,
-    rest_of_day, standby_within_day,
+    rest_of_day, standby_energy, standby_within_day,
 )
 from .model import ByMonth, BySeason, EveryDay, Load, Request, Use
 
@@ -44,8 +44,8 @@ _SAME_ALL_YEAR = Calendar(1, (0,) * 12, _NORTH)
 def calendar(request: Request, case: Case) -> Calendar:
     """The fewest days that tell the months apart. Seasons follow the hemisphere."""
     uses = {type(load.use) for load in request.loads}
-    if BySeason not in uses:
-        return Calendar(12, tuple(range(12)), _NORTH) if ByMonth in uses else _SAME_ALL_YEAR
+    if BySeason not in uses and ByMonth not in uses:
+        return _SAME_ALL_YEAR
     cold = _NORTH
     if request.latitude_deg is None:
         case.assume_choice(
@@ -102,6 +102,11 @@ def _at_load(load: Load, power_w: float, count: float, hours: float, duty: float
     return load_energy_standby(power_w, count, hours, duty, standby.standby_w, _standby_hours(load, hours))
 
 
+def at_standby(load: Load, count: float, days: Calendar) -> tuple[float, ...]:
+    """Standby of one load at the appliances on each of the days that differ."""
+    return tuple([standby_energy(count, load.standby.standby_w, _standby_hours(load, hours)) for hours in days.hours(load.use)])
+
+
 def at_bank(load: Load, converter: bool, energies_wh: tuple[float, ...], losses: Losses) -> tuple[float, ...]:
     """The same at the bank."""
     if type(load.use) is EveryDay:
@@ -115,6 +120,11 @@ def _at_bank(load: Load, converter: bool, energy_wh: float, losses: Losses) -> f
     if converter:
         return bank_energy_converted(energy_wh, losses.converter(), losses.wiring)
     return bank_energy_direct(energy_wh, losses.wiring)
+
+
+def hours_of_need(load: Load, hours: float) -> float:
+    """Hours in which a load needs its supply on a day with these hours of use."""
+    return hours if load.standby is None else hours_fed(hours, _standby_hours(load, hours))
 
 
 def _standby_hours(load: Load, hours: float) -> float:
@@ -149,7 +159,7 @@ def idle(fed: Sequence[Load], days: Calendar, request: Request, case: Case) -> I
         neediest = None
         for load in fed:
             for used in days.hours(load.use):
-                needed = used if load.standby is None else hours_fed(used, _standby_hours(load, used))
+                needed = hours_of_need(load, used)
                 if not at_least(hours, needed):
                     hours, neediest = hours_on(hours, needed), load
         if neediest is not None:

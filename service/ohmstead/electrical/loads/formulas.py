@@ -144,6 +144,18 @@ def load_energy_standby(
     return load_count * (load_power_w * hours_per_day * duty + standby_w * standby_hours)
 
 
+@formula("load_energy_wh", cite=_AUDIT)
+def standby_energy(load_count: float, standby_w: float, standby_hours: float) -> float:
+    """Energy a day that like appliances take on standby.
+
+    Valid: standby power is constant. Neglects: nothing. Errs: either, with the hours.
+
+    >>> standby_energy(2.0, 5.0, 20.0)
+    200.0
+    """
+    return load_count * standby_w * standby_hours
+
+
 @formula("bank_energy_wh", cite=_ORDER)
 def bank_energy_direct(load_energy_wh: float, wiring_efficiency: float) -> float:
     """Energy a day that a direct-current load takes from the bank.
@@ -240,6 +252,18 @@ def day_energy_idle(idle_energy_wh: float, *bank_energy_wh: float) -> float:
     return sum(bank_energy_wh) + idle_energy_wh
 
 
+@formula("day_energy_wh", cite=_AUDIT)
+def with_converters(day_energy_wh: float, converter_idle_energy_wh: float) -> float:
+    """Energy a day at the bank, what idle converters take included.
+
+    Valid: any. Neglects: nothing. Errs: exact.
+
+    >>> with_converters(1692.0, 48.0)
+    1740.0
+    """
+    return day_energy_wh + converter_idle_energy_wh
+
+
 @formula("bank_energy_wh", cite=_IDENTITY)
 def part_of_day(*bank_energy_wh: float) -> float:
     """Energy a day of some of the loads.
@@ -310,6 +334,54 @@ def saved(bank_energy_wh: float, growth_factor: float, saved_share: float) -> fl
     200.0
     """
     return bank_energy_wh * growth_factor * saved_share
+
+
+@formula("hours_needed", cite=_IDENTITY)
+def hours_needed(*hours_per_day: float) -> float:
+    """Hours a day in which the inverter is needed at most: as if no two of its loads ran at once.
+
+    Valid: any. Neglects: that hours overlap. Errs: high.
+
+    >>> hours_needed(2.0, 3.0), hours_needed(20.0, 8.0)
+    (5.0, 24)
+    """
+    return min(24, sum(hours_per_day))
+
+
+@formula("saved_energy_wh", cite=_IDENTITY)
+def saved_idle(idle_w: float, idle_hours: float, hours_needed: float, growth_factor: float) -> float:
+    """Energy a day at the bank that switching the inverter off between uses saves.
+
+    Valid: hours of its loads do not overlap. Neglects: that they do. Errs: low.
+
+    >>> saved_idle(25.0, 24.0, 4.0, 1.0)
+    500.0
+    """
+    return idle_w * max(0, idle_hours - hours_needed) * growth_factor
+
+
+@formula("always_live_a", cite=_IDENTITY)
+def always_live_current(bank_energy_wh: float, nominal_voltage_v: float) -> float:
+    """Average current of what is fed ahead of the load disconnect.
+
+    Valid: energy of a whole day. Neglects: the bank's real voltage. Errs: either, by a tenth.
+
+    >>> always_live_current(14.4, 12.0)
+    0.05
+    """
+    return bank_energy_wh / (24 * nominal_voltage_v)
+
+
+@formula("day_charge_ah", cite=_IDENTITY)
+def always_live_charge(always_live_a: float) -> float:
+    """Charge a day that it takes from the bank.
+
+    Valid: any. Neglects: nothing. Errs: exact.
+
+    >>> round(always_live_charge(0.05), 12)
+    1.2
+    """
+    return always_live_a * 24
 
 
 @formula("voltage_ratio", cite=_IDENTITY)

@@ -6,7 +6,7 @@ from typing import Literal, Union
 
 from msgspec import Struct
 
-from ...working import Citation
+from ...working import Check, Citation
 
 Current = Literal["ac", "dc"]
 Nature = Literal["resistive", "motor", "electronic"]
@@ -32,7 +32,14 @@ class ByCookingPower(Struct, frozen=True):
     cooking_efficiency: float | None = None
 
 
-Draw = Union[ByPower, ByCurrent, ByCookingPower]
+class ByAppliance(Struct, frozen=True):
+    """A row of the list of appliances; what the load itself says goes before the list."""
+
+    appliance: str
+    load_power_w: float | None = None
+
+
+Draw = Union[ByPower, ByCurrent, ByCookingPower, ByAppliance]
 
 
 class EveryDay(Struct, frozen=True):
@@ -117,7 +124,8 @@ class Load(Struct, frozen=True):
     id: str
     current: Current
     draw: Draw
-    use: Use
+    use: Use | None = None
+    """None is the list's hours for an appliance by name, else all day long, and said."""
     load_count: float | None = None
     duty: float | None = None
     """Share of the hours in use during which it draws power."""
@@ -151,6 +159,8 @@ class Request(Struct, frozen=True):
     inverter_efficiency: float | None = None
     wiring_efficiency: float | None = None
     converter_efficiency: float | None = None
+    converter_idle_w: float | None = None
+    """Idle draw of each converter; None is that of the generic one."""
     growth_factor: float | None = None
 
 
@@ -174,11 +184,17 @@ class LoadLine(Struct):
     """What the start of all alike at once adds."""
     bus_power_w: float | None
     """Direct current only: all alike at the bus, the loss of a converter included."""
+    bus_increment_w: float | None
+    """Direct current only: what the start of one adds at the bus; None as the increment."""
     on_bank: bool
     group: str | None
     critical: bool
     converter: bool
     """Whether the load needs a converter because its voltage is not that of the system."""
+    voltage_v: float | None
+    """Voltage of the load behind a converter; None where it needs none."""
+    day_standby_wh: tuple[float, ...]
+    """Part of the energy at the appliances that standby takes, on the same days; empty without standby."""
     day_load_energy_wh: tuple[float, ...]
     """At the appliances, on each of the days that differ: one, two seasons or twelve months."""
     day_bank_energy_wh: tuple[float, ...]
@@ -206,6 +222,64 @@ class Dominant(Struct, frozen=True):
     saved_halved_wh: float
 
 
+class Season(Struct, frozen=True):
+    """The heaviest day of one half of the year, and what each load has in it."""
+
+    name: Literal["warm", "cold"]
+    month: int | None
+    """0 is January; None where every day of the year is alike."""
+    day_energy_wh: float
+    """Growth included."""
+    line_energy_wh: tuple[float, ...]
+    """At the bank, in the order of the loads, without growth."""
+    line_share: tuple[float, ...]
+
+
+class Change(Struct, frozen=True):
+    """One change and what it would save a day at the bank in the heaviest month."""
+
+    what: Literal["use-half", "switch-off-standby", "inverter-off-between-uses"]
+    load: str | None
+    saved_wh: float
+
+
+class Buffer(Struct, frozen=True):
+    """A battery behind a charger, for loads that no converter starts or carries."""
+
+    feed: str
+    """Row of the table of DC-DC chargers, or of converters where no charger is made for these voltages."""
+    feed_is_charger: bool
+    feed_output_a: float
+    feed_needed_a: float
+    discharge_w: float
+    """Power at the largest start, which the battery has to give."""
+    usable_energy_wh: float
+    """Energy of a day, which the battery has to hold at most."""
+
+
+class Converter(Struct, frozen=True):
+    """What stands between the bank and loads of another voltage."""
+
+    voltage_v: float
+    loads: tuple[str, ...]
+    outcome: Literal["converter", "buffer-battery", "nothing-fits"]
+    running_w: float
+    surge_w: float
+    start: LargestStart | None
+    needed_a: float
+    start_a: float
+    row: str | None
+    """Row of the table of converters; None unless one fits."""
+    output_a: float | None
+    peak_a: float | None
+    idle_w: float
+    idle_energy_wh: float
+    checks: tuple[Check, ...]
+    """Of the converter, or of the largest one made."""
+    buffer: Buffer | None
+    why: str
+
+
 class Demand(Struct, frozen=True):
     """What the loads ask for. Energies are a day at the bank."""
 
@@ -227,11 +301,17 @@ class Demand(Struct, frozen=True):
     """None, as the next one and the inverter's efficiency, where nothing hangs on the inverter."""
     idle_hours: float | None
     idle_energy_wh: float
+    converter_idle_wh: float
+    """Part of every day that idle converters take, without growth."""
     growth_factor: float
     inverter_efficiency: float | None
     wiring_efficiency: float
     critical_energy_wh: float
     """Part of the heaviest day that the critical loads take."""
+    always_live_energy_wh: float
+    """Part of it that is fed ahead of the load disconnect: critical, direct current, without a converter."""
+    always_live_a: float
+    """The same as an average current, which goes on while the dwelling is laid up."""
     loads: tuple[LoadLine, ...]
     running_w: float
     """Alternating-current loads on the inverter that run together; nought where there are none."""
@@ -255,6 +335,11 @@ class Demand(Struct, frozen=True):
     """Loads that only shore or a generator serves."""
     shore_va: float
     dominant: Dominant | None
+    changes: tuple[Change, ...]
+    """The one that saves most first."""
+    seasons: tuple[Season, Season]
+    converters: tuple[Converter, ...]
+    always_live: tuple[str, ...]
     critical: tuple[str, ...] = ()
     sources: tuple[Citation, ...] = ()
     """Tables that starts were read from because the request names a row of them."""

@@ -94,6 +94,30 @@ def bus_power_converted(alike_power_w: float, converter_efficiency: float) -> fl
     return alike_power_w / converter_efficiency
 
 
+@formula("dc_bus_increment_w", cite=_ORDER)
+def bus_increment(start_increment_va: float) -> float:
+    """What a start adds at the direct-current bus where the load is on the system's own voltage.
+
+    Valid: no converter. Neglects: wiring. Errs: exact.
+
+    >>> bus_increment(108.0)
+    108.0
+    """
+    return start_increment_va
+
+
+@formula("dc_bus_increment_w", cite=_ORDER)
+def bus_increment_converted(start_increment_va: float, converter_efficiency: float) -> float:
+    """What a start adds at the direct-current bus behind a converter.
+
+    Valid: the converter passes the start. Neglects: its current limit. Errs: high where it limits.
+
+    >>> bus_increment_converted(90.0, 0.9)
+    100.0
+    """
+    return start_increment_va / converter_efficiency
+
+
 @formula("dc_running_w", cite=_AUDIT)
 def direct_together(*dc_bus_power_w: float) -> float:
     """Direct-current power of the loads that run together.

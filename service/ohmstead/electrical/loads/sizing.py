@@ -7,16 +7,23 @@ the order appliance, inverter or converter, wiring.
 from __future__ import annotations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from ...reference.case import Case
+from ...reference.case import Case, no_less
 from ...working import Citation, at_least, at_most
-from .appliance import Starts, appliance, note_unknown_starts
+from .appliance import appliance, note_unknown_starts
+from .converter_formulas import converters_idle_energy
+from .converters import choose_converters
 from .day import Calendar, Idle, Losses, calendar, idle, note_cut_standby
 from .formulas import (
-    day_charge, day_energy, day_energy_idle, energy_share, month_energy, part_at_loads, part_of_day, saved,
+    always_live_charge, always_live_current, day_charge, day_energy, day_energy_idle, energy_share, month_energy, part_at_loads, part_of_day,
+    with_converters,
 )
-from .model import Demand, Dominant, LoadLine, Request
+from .listed import complete
+from .model import Converter, Demand, Load, LoadLine, Request
 from .power import apparent_together, running_together
+from .shares import changes, dominant, heaviest, seasons
+from .starting import Starts
 from .together import Running, run_together
 
 _NAMED = 10
@@ -26,16 +33,20 @@ _NAMED = 10
 class Surveyed(Struct, frozen=True):
     """What is known of the loads before the inverter is: it takes the powers, and its idle draw is then part of the energy."""
 
+    loads: tuple[Load, ...]
+    """Completed from the list of appliances."""
     lines: list[LoadLine]
     alternating: list[LoadLine]
     direct: list[LoadLine]
     shore: list[LoadLine]
     critical: list[LoadLine]
     days: Calendar
+    losses: Losses
     efficiency: float | None
     wiring_efficiency: float
     running: Running
     sources: tuple[Citation, ...]
+    converters: tuple[Converter, ...]
 
 
 def size_demand(request: Request, case: Case) -> Demand:
@@ -48,6 +59,8 @@ def size_demand(request: Request, case: Case) -> Demand:
 
 def survey(request: Request, case: Case) -> Surveyed:
     """Each load by itself, and what runs at the same time."""
+    loads = tuple([complete(load, request.nominal_voltage_v, case) for load in request.loads])
+    request = replace(request, loads=loads)
     days = calendar(request, case)
     one = case.chosen(1, "load_count", "one appliance")
     losses, starts = Losses(request, case), Starts()
@@ -56,7 +69,7 @@ def survey(request: Request, case: Case) -> Surveyed:
     direct: list[LoadLine] = []
     shore: list[LoadLine] = []
     critical: list[LoadLine] = []
-    for load in request.loads:
+    for load in loads:
         line = appliance(load, one, days, losses, starts, case)
         lines.append(line)
         if load.shore_only:
@@ -72,7 +85,9 @@ def survey(request: Request, case: Case) -> Surveyed:
     note_unknown_starts(starts, _NAMED, case)
     efficiency = losses.inverter() if alternating else None
     running = run_together(alternating, direct, efficiency, losses.wiring, case)
-    return Surveyed(lines, alternating, direct, shore, critical, days, efficiency, losses.wiring, running, tuple(starts.sources))
+    return Surveyed(
+        loads, lines, alternating, direct, shore, critical, days, losses, efficiency, losses.wiring, running, tuple(starts.sources), choose_converters(direct, request, case),
+    )
 
 
 def sum_up(surveyed: Surveyed, request: Request, case: Case) -> Demand:
@@ -81,24 +96,35 @@ def sum_up(surveyed: Surveyed, request: Request, case: Case) -> Demand:
     days, running = surveyed.days, surveyed.running
     inverter = None
     if alternating:
-        inverter = idle([load for load in request.loads if load.current == "ac" and not load.shore_only], days, request, case)
+        inverter = idle([load for load in surveyed.loads if load.current == "ac" and not load.shore_only], days, request, case)
     growth = case.assume("growth_factor", request.growth_factor)
+    converters = surveyed.converters
+    converter_idle = (
+        converters_idle_energy(*[converter.idle_energy_wh for converter in converters]) if converters
+        else case.chosen(0, "converter_idle_energy_wh", "no load needs a converter")
+    )
     totals = [_total(alternating, direct, inverter, day, case) for day in range(days.days)]
+    if converters:
+        totals = [with_converters(total, converter_idle) for total in totals]
     grown = [month_energy(total, growth) for total in totals]
-    heaviest = _heaviest(grown, days)
-    day = days.of_month[heaviest]
+    month = heaviest(grown, days, range(12))
+    day = days.of_month[month]
     _settle(lines, day, totals[day], case)
+    first = dominant(lines, growth, case)
+    live = [line for line in surveyed.critical if line.on_bank and line.current == "dc" and not line.converter]
+    live_energy = _part(live, case)
 
     demand = Demand(
-        month_energy_wh=tuple([grown[day] for day in days.of_month]), heaviest_month=heaviest, day_energy_wh=grown[day],
+        month_energy_wh=tuple([grown[day] for day in days.of_month]), heaviest_month=month, day_energy_wh=grown[day],
         day_charge_ah=day_charge(grown[day], request.nominal_voltage_v),
         ac_energy_wh=_part(alternating, case), dc_energy_wh=_part(direct, case),
         ac_load_energy_wh=part_at_loads(*[line.load_energy_wh for line in alternating]) if alternating
         else case.chosen(0, "load_energy_wh", "nothing hangs on the inverter"),
         idle_w=inverter.idle_w if inverter else None, idle_hours=inverter.idle_hours if inverter else None,
         idle_energy_wh=inverter.idle_energy_wh if inverter else case.chosen(0, "idle_energy_wh", "nothing hangs on the inverter"),
-        growth_factor=growth, inverter_efficiency=surveyed.efficiency, wiring_efficiency=surveyed.wiring_efficiency,
-        critical_energy_wh=_part([line for line in surveyed.critical if line.on_bank], case), loads=tuple(lines),
+        converter_idle_wh=converter_idle, growth_factor=growth, inverter_efficiency=surveyed.efficiency, wiring_efficiency=surveyed.wiring_efficiency,
+        critical_energy_wh=_part([line for line in surveyed.critical if line.on_bank], case),
+        always_live_energy_wh=live_energy, always_live_a=always_live_current(live_energy, request.nominal_voltage_v), loads=tuple(lines),
         running_w=running.running_w, running_va=running.running_va, largest_ac_w=running.largest_ac_w, dc_running_w=running.dc_running_w,
         bank_running_w=running.bank_running_w, start=running.start, surge_va=running.surge_va, restart_va=running.restart_va,
         dc_start=running.dc_start, dc_surge_w=running.dc_surge_w,
@@ -106,9 +132,11 @@ def sum_up(surveyed: Surveyed, request: Request, case: Case) -> Demand:
         else case.chosen(0, "running_power_w", "no load waits for shore"),
         shore_va=apparent_together(*[line.apparent_power_va for line in shore]) if shore
         else case.chosen(0, "running_va", "no load waits for shore"),
-        dominant=_dominant(lines, growth, case), critical=tuple([line.id for line in surveyed.critical]), sources=surveyed.sources,
+        dominant=first, changes=changes(first, surveyed.loads, lines, day, days, inverter, surveyed.losses, growth, case),
+        seasons=seasons(lines, days, totals, grown, day, case), converters=converters, always_live=tuple([line.id for line in live]),
+        critical=tuple([line.id for line in surveyed.critical]), sources=surveyed.sources,
     )
-    _remarks(demand, request, case)
+    _remarks(demand, surveyed.loads, case)
     return demand
 
 
@@ -135,43 +163,21 @@ def _part(some: list[LoadLine], case: Case) -> float:
     return part_of_day(*[line.bank_energy_wh for line in some]) if some else case.chosen(0, "bank_energy_wh", "there is no such load")
 
 
-def _heaviest(grown: list[float], days: Calendar) -> int:
-    """First month that no other exceeds by more than the tolerance."""
-    heaviest = 0
-    if days.days > 1:
-        for month, day in enumerate(days.of_month):
-            if not at_most(grown[day], grown[days.of_month[heaviest]]):
-                heaviest = month
-    return heaviest
-
-
-def _dominant(lines: list[LoadLine], growth: float, case: Case) -> Dominant | None:
-    """The load that takes most on the heaviest day; of equal ones the first by id. None when nothing takes anything."""
-    first: LoadLine | None = None
-    most = 0.0
-    for line in lines:
-        taken = line.bank_energy_wh
-        if taken > most or (first is not None and taken == most and line.id < first.id):
-            first, most = line, taken
-    if first is None:
-        return None
-    whole, half = case.chosen(1, "saved_share", "without the load"), case.chosen(0.5, "saved_share", "half of its use")
-    return Dominant(first.id, first.energy_share, saved(first.bank_energy_wh, growth, whole), saved(first.bank_energy_wh, growth, half))
-
-
-def _remarks(demand: Demand, request: Request, case: Case) -> None:
+def _remarks(demand: Demand, loads: tuple[Load, ...], case: Case) -> None:
     """What a reader should know of the loads."""
-    for load in request.loads if demand.critical else ():
+    for load in loads if demand.critical else ():
         if load.critical and load.shore_only:
             case.note("critical-on-shore-only", load.pointer, load=load.id)
         elif load.critical and load.current == "ac":
             case.note("critical-on-inverter", load.pointer, load=load.id)
     dominant = demand.dominant
     if dominant is not None:
-        load = next(load for load in request.loads if load.id == dominant.id)
+        load = next(load for load in loads if load.id == dominant.id)
         if load.nature == "resistive":
             case.note("heating-from-bank", load.pointer, load=load.id, share=f"{float(dominant.energy_share):.0%}")
     if demand.idle_w is not None and not at_most(demand.idle_energy_wh, demand.ac_energy_wh):
         case.note("idle-exceeds-loads", idle=demand.idle_energy_wh, loads=demand.ac_energy_wh)
     if not at_least(demand.surge_va, demand.restart_va):
         case.note("restart-exceeds-start", restart=demand.restart_va, surge=demand.surge_va)
+    if demand.always_live and demand.always_live_a > 0:
+        case.note("always-live-drain", loads=", ".join(demand.always_live[:_NAMED]), charge=no_less(always_live_charge(demand.always_live_a)))

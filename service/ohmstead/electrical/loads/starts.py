@@ -107,6 +107,18 @@ def largest_increment(*start_increment_va: float) -> float:
     return max(start_increment_va)
 
 
+@formula("dc_bus_increment_w", cite=cite("design-arithmetic", "identity"))
+def largest_bus_increment(*dc_bus_increment_w: float) -> float:
+    """The largest of several starts at the direct-current bus.
+
+    Valid: starts do not coincide. Neglects: nothing. Errs: exact.
+
+    >>> largest_bus_increment(108.0, 20.0)
+    108.0
+    """
+    return max(dc_bus_increment_w)
+
+
 @formula("start_increment_va", cite=cite("design-arithmetic", "identity"))
 def increments_together(*start_increment_va: float) -> float:
     """What several starts add when all happen at once.
@@ -168,15 +180,15 @@ def largest_surge(*surge_va: float) -> float:
 
 
 @formula("dc_surge_w", cite=cite("as-4509", "3.1.4 to 3.1.6"))
-def direct_surge(dc_running_w: float, *start_increment_va: float) -> float:
+def direct_surge(dc_running_w: float, *dc_bus_increment_w: float) -> float:
     """Direct-current power with the largest start while the others run.
 
-    Valid: starts do not coincide. Neglects: converters. Errs: high.
+    Valid: starts do not coincide. Neglects: current limits of converters. Errs: high.
 
     >>> direct_surge(117.0, 108.0)
     225.0
     """
-    return dc_running_w + max(start_increment_va)
+    return dc_running_w + max(dc_bus_increment_w)
 
 
 @formula("dc_surge_w", cite=cite("as-4509", "3.1.4 to 3.1.6"))

@@ -8,14 +8,15 @@ from msgspec import Struct
 
 from ...reference.case import Case
 from ...working import at_least
+from .converter_formulas import largest_output, largest_output_surge, output_surge, output_together, output_without_start
 from .model import LargestStart, LoadLine
 from .power import (
     apparent_together, bank_running, bank_running_direct, direct_together, largest_apparent, largest_bank_running,
     largest_direct, largest_running, largest_single, running_together,
 )
 from .starts import (
-    common_restart, direct_surge, direct_surge_without_start, increments_together, largest_direct_surge, largest_increment, largest_surge,
-    surge, surge_without_start,
+    common_restart, direct_surge, direct_surge_without_start, increments_together, largest_bus_increment, largest_direct_surge,
+    largest_increment, largest_surge, surge, surge_without_start,
 )
 
 
@@ -49,7 +50,7 @@ class _Direct(Struct):
     """The same of direct current."""
 
     power_w: float | None = None
-    increment_va: float | None = None
+    increment_w: float | None = None
     starter: LoadLine | None = None
     surge_w: float = 0.0
 
@@ -81,6 +82,22 @@ def run_together(
     )
 
 
+def at_one_output(lines: Sequence[LoadLine]) -> tuple[float, float, LoadLine | None]:
+    """What loads behind one converter take: running together, with the largest start, and whose start that is."""
+    groups = _by_group(lines)
+    always = groups.pop(None, [])
+    running, surges, starters = [], [], []
+    for group in [[*always, *more] for more in groups.values()] or [always]:
+        power = output_together(*[line.running_power_w for line in group])
+        starting = [line for line in group if line.start_increment_va is not None]
+        running.append(power)
+        surges.append(output_surge(power, *[line.start_increment_va for line in starting]) if starting else output_without_start(power))
+        starters.append(_starter(starting, None))
+    surge_w = _largest(largest_output_surge, surges)
+    decided = [starter for surge, starter in zip(surges, starters, strict=True) if starter is not None and at_least(surge, surge_w)]
+    return _largest(largest_output, running), surge_w, _starter(decided, None)
+
+
 def _by_group(lines: Sequence[LoadLine]) -> dict[str | None, list[LoadLine]]:
     groups: dict[str | None, list[LoadLine]] = {}
     for line in lines:
@@ -110,7 +127,7 @@ def _direct(lines: Sequence[LoadLine], always: _Direct) -> _Direct:
         return always
     starting = [line for line in lines if line.start_increment_va is not None]
     power = _add(direct_together, always.power_w, [line.bus_power_w for line in lines])
-    adds = _add(largest_increment, always.increment_va, [line.start_increment_va for line in starting])
+    adds = _add(largest_bus_increment, always.increment_w, [line.bus_increment_w for line in starting])
     return _Direct(
         power, adds, _starter(starting, always.starter), direct_surge_without_start(power) if adds is None else direct_surge(power, adds))
 
@@ -120,12 +137,17 @@ _NO_AC, _NO_DC = _Alternating(), _Direct()
 
 def _starter(starting: Sequence[LoadLine], first: LoadLine | None) -> LoadLine | None:
     """The line whose start adds most; of equal ones the first by id, so that order does not matter."""
-    most = 0.0 if first is None else first.start_increment_va
+    most = 0.0 if first is None else _adds(first)
     for line in starting:
-        adds = line.start_increment_va
+        adds = _adds(line)
         if adds > most or (adds == most and first is not None and line.id < first.id):
             first, most = line, adds
     return first
+
+
+def _adds(line: LoadLine) -> float:
+    """What a start adds to the inverter, or at the direct-current bus."""
+    return line.start_increment_va if line.bus_increment_w is None else line.bus_increment_w
 
 
 def _add(how: Callable[..., float], always: float | None, more: list[float]) -> float | None:

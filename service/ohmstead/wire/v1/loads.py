@@ -11,6 +11,7 @@ from ...electrical.loads import model
 from ..door import Door
 from ..problems import Contradiction
 from ..quantities import AcVoltage, ApparentPower, Current, DcVoltage, HorsePower, Power, StandbyPower
+from .appliance_names import AcAppliance, DcAppliance
 
 LoadId = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
 Hours = Annotated[float, Meta(ge=0, le=24)]
@@ -54,6 +55,20 @@ class CookingPowerDraw(Struct, frozen=True, forbid_unknown_fields=True, tag_fiel
 
     cooking_power: Annotated[Power, Meta(description="Power that reaches the food")]
     efficiency: Annotated[Annotated[float, Meta(ge=0.3, le=0.9)] | None, Meta(description="Power into the food over power drawn")] = None
+
+
+class AcApplianceDraw(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="appliance"):
+    """An appliance by its name in the list; whatever else the load says goes before the list."""
+
+    appliance: Annotated[AcAppliance, Meta(description="Name in the list of appliances")]
+    power: Annotated[Power | None, Meta(description="Running power of one appliance; the list's typical one when silent")] = None
+
+
+class DcApplianceDraw(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="appliance"):
+    """An appliance by its name in the list; whatever else the load says goes before the list."""
+
+    appliance: Annotated[DcAppliance, Meta(description="Name in the list of appliances")]
+    power: Annotated[Power | None, Meta(description="Running power of one appliance; the list's typical one when silent")] = None
 
 
 class EveryDayUse(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="every-day"):
@@ -137,6 +152,9 @@ class MeasuredStart(Struct, frozen=True, forbid_unknown_fields=True, tag_field="
     apparent_power: Annotated[ApparentPower, Meta(description="Apparent power at the start of one appliance")]
 
 
+Start = NoStart | MultipleStart | KindStart | LockedRotorStart | CodeLetterStart | MeasuredStart
+
+
 class DcLockedRotorStart(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="locked-rotor"):
     """Current at standstill."""
 
@@ -148,7 +166,7 @@ class _Load(Struct, frozen=True, forbid_unknown_fields=True, tag_field="current"
     """What loads of both kinds of current share."""
 
     id: Annotated[LoadId, Meta(description="Name of the load in findings and answers")]
-    use: Annotated[EveryDayUse | SeasonUse | MonthUse, Meta(description="Hours in use")]
+    use: Annotated[EveryDayUse | SeasonUse | MonthUse | None, Meta(description="Hours in use; the list's hours for an appliance by name, else all day, when silent")] = None
     count: Annotated[Count, Meta(description="Number of like appliances")] = 1
     duty: Annotated[Share | None, Meta(description="Share of the hours in use during which it draws power")] = None
     standby: Annotated[Standby | None, Meta(description="What it draws when plugged in but not in use")] = None
@@ -161,16 +179,16 @@ class _Load(Struct, frozen=True, forbid_unknown_fields=True, tag_field="current"
 class AcLoad(_Load, frozen=True, tag="ac"):
     """An appliance on alternating current, or several alike."""
 
-    draw: Annotated[PowerDraw | AcCurrentDraw | CookingPowerDraw, Meta(description="What one appliance draws while it runs")]
+    draw: Annotated[PowerDraw | AcCurrentDraw | CookingPowerDraw | AcApplianceDraw, Meta(description="What one appliance draws while it runs")]
     power_factor: Annotated[Annotated[float, Meta(ge=0.1, le=1)] | None, Meta(description="Real over apparent power")] = None
-    start: Annotated[NoStart | MultipleStart | KindStart | LockedRotorStart | CodeLetterStart | MeasuredStart | None, Meta(description="What one appliance takes when it starts")] = None
+    start: Annotated[Start | None, Meta(description="What one appliance takes when it starts")] = None
     voltage: Annotated[AcVoltage | None, Meta(description="Voltage of the appliance; that of the supply when silent")] = None
 
 
 class DcLoad(_Load, frozen=True, tag="dc"):
     """An appliance on direct current, or several alike."""
 
-    draw: Annotated[PowerDraw | DcCurrentDraw, Meta(description="What one appliance draws while it runs")]
+    draw: Annotated[PowerDraw | DcCurrentDraw | DcApplianceDraw, Meta(description="What one appliance draws while it runs")]
     start: Annotated[NoStart | MultipleStart | KindStart | DcLockedRotorStart | None, Meta(description="What one appliance takes when it starts")] = None
     voltage: Annotated[DcVoltage | None, Meta(description="Nominal voltage of the appliance; that of the system when silent. Another one needs a converter")] = None
 
@@ -197,7 +215,7 @@ def _load(load: LoadRequest, door: Door, base: str) -> model.Load:
         load.id, "ac" if alternating else "dc",
         model.ByPower(door.quantity(draw.power, "load_power_w", base, "draw/power")) if type(draw) is PowerDraw else _draw(draw, door, base),
         model.EveryDay(door.number(use.hours_per_day, "hours_per_day", base, "use/hours_per_day")) if type(use) is EveryDayUse
-        else _use(use, door, base),
+        else None if use is None else _use(use, door, base),
         None if load.count == 1 else door.number(load.count, "load_count", base, "count"),
         None if load.duty is None else door.number(load.duty, "duty", base, "duty"),
         None if standby is None else model.Standby(
@@ -205,13 +223,15 @@ def _load(load: LoadRequest, door: Door, base: str) -> model.Load:
             door.number(standby.hours_per_day, "standby_hours", base, "standby/hours_per_day"),
         ),
         door.number(load.power_factor, "power_factor", base, "power_factor") if alternating else None,
-        None if start is None else _START[type(start)](start, door, base),
+        None if start is None else read_start(start, door, base),
         load.nature, None if load.voltage is None else door.quantity(load.voltage, "voltage_v", base, "voltage"),
         load.group, load.critical, load.shore_only, base,
     )
 
 
-def _draw(draw: AcCurrentDraw | DcCurrentDraw | CookingPowerDraw, door: Door, base: str) -> model.Draw:
+def _draw(draw: AcCurrentDraw | DcCurrentDraw | CookingPowerDraw | AcApplianceDraw | DcApplianceDraw, door: Door, base: str) -> model.Draw:
+    if type(draw) in (AcApplianceDraw, DcApplianceDraw):
+        return model.ByAppliance(draw.appliance, door.quantity(draw.power, "load_power_w", base, "draw/power"))
     if type(draw) is CookingPowerDraw:
         return model.ByCookingPower(
             door.quantity(draw.cooking_power, "cooking_power_w", base, "draw/cooking_power"),
@@ -251,6 +271,11 @@ def _code_letter(start: CodeLetterStart, door: Door, base: str) -> model.CodeLet
 
 def _soft(soft: SoftStarter | None, door: Door, base: str) -> model.SoftStart | None:
     return None if soft is None else model.SoftStart(door.number(soft.left, "soft_start_factor", base, "start/soft_starter/left"))
+
+
+def read_start(start: Start | DcLockedRotorStart, door: Door, base: str) -> model.Start:
+    """A start in service units; `base` is the JSON Pointer of what starts."""
+    return _START[type(start)](start, door, base)
 
 
 _START = {
