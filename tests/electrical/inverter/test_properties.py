@@ -6,8 +6,9 @@ import msgspec
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ohmstead.electrical.inverter.model import Inverter, Request, Unit
+from ohmstead.electrical.inverter.model import Bank, Inverter, Motor, Request, SecondLeg, Unit
 from ohmstead.electrical.inverter.sizing import size_inverter
+from ohmstead.electrical.loads.model import CodeLetter, LockedRotor, MeasuredStart, NoStart, SoftStart, StartMultiple
 from ohmstead.reference.case import Shelf
 from ohmstead.working import at_least
 
@@ -24,11 +25,23 @@ def maybe(strategy):
     return st.one_of(st.none(), strategy)
 
 
-UNITS = st.builds(Unit, number(100, 20000), maybe(number(100, 20000)), maybe(number(100, 40000)), maybe(number(0, 200)), maybe(number(5, 100)))
+SOFT = maybe(st.builds(SoftStart, maybe(number(0.1, 1))))
+STARTS = st.one_of(
+    st.just(NoStart()), st.builds(StartMultiple, number(1, 20)), st.builds(LockedRotor, number(0.1, 300), number(50, 480), SOFT),
+    st.builds(CodeLetter, st.sampled_from("AGU"), number(0.01, 20), SOFT), st.builds(MeasuredStart, number(0.1, 50000)),
+)
+UNITS = st.builds(
+    Unit, number(100, 20000), maybe(number(100, 20000)), maybe(number(100, 40000)), maybe(number(0, 200)), maybe(number(5, 100)),
+    maybe(number(0.01, 60)), st.sampled_from([None, "sine", "modified-sine"]),
+)
 REQUESTS = st.builds(
     Request, number(0.01, 12000), st.sampled_from([12.0, 24.0, 48.0]), maybe(number(0.01, 15000)), maybe(number(0.01, 30000)),
     maybe(number(0.1, 1)), maybe(number(0.01, 5000)), maybe(number(5, 60)), maybe(number(0.3, 1)), maybe(number(-40, 90)),
     maybe(number(-400, 6500)), maybe(number(1, 3)), st.none(), maybe(number(1, 200)),
+    maybe(st.builds(Motor, number(0.01, 5000), STARTS, maybe(number(0.1, 1)))), maybe(number(0.01, 60)),
+    st.lists(st.sampled_from(["resistive", "motor", "electronic", "medical"]), max_size=4, unique=True).map(tuple), maybe(number(0, 24)),
+    maybe(st.builds(Bank, number(1, 1000), maybe(number(1, 3000)), maybe(number(0.01, 60)), maybe(number(1, 20000)))),
+    maybe(st.builds(SecondLeg, *[number(0.01, 12000), *[maybe(number(0.01, 12000))] * 5])),
 )
 
 
@@ -118,3 +131,58 @@ def test_a_named_inverter_is_judged_as_the_choice_would_be(request, unit):
         below = found.smaller.inverter_rating_w
         assert below in RATINGS
         assert sized(msgspec.structs.replace(request, unit=Unit(below, below, 2 * below))).outcome == "nothing-fits"
+
+
+@UNHURRIED
+@given(REQUESTS, number(1, 3))
+def test_a_harder_start_never_takes_a_smaller_one(request, factor):
+    if request.motor is None or type(request.motor.start) is not MeasuredStart:
+        return
+    harder = msgspec.structs.replace(request.motor, start=MeasuredStart(request.motor.start.start_va * factor))
+    assert watts(sized(msgspec.structs.replace(request, motor=harder))) >= watts(sized(request))
+
+
+@UNHURRIED
+@given(REQUESTS, UNITS, number(1, 10))
+def test_a_surge_that_lasts_longer_is_never_worse(request, unit, factor):
+    if unit.surge_duration_s is None:
+        return
+    longer = msgspec.structs.replace(unit, surge_duration_s=unit.surge_duration_s * factor)
+    short, long = (sized(msgspec.structs.replace(request, unit=one)) for one in (unit, longer))
+    assert short.outcome == "nothing-fits" or long.outcome == "sized"
+
+
+@UNHURRIED
+@given(REQUESTS, number(1, 3))
+def test_a_stronger_bank_never_fails_where_a_weaker_one_passed(request, factor):
+    bank = request.bank
+    if bank is None:
+        return
+    stronger = Bank(bank.continuous_a * factor, bank.peak_a and bank.peak_a * factor, bank.peak_duration_s, bank.usable_wh)
+    weak, strong = sized(request).bank, sized(msgspec.structs.replace(request, bank=stronger)).bank
+    assert [check.passed for check in weak] <= [check.passed for check in strong]
+    assert all(after.passed or not before.passed for before, after in zip(weak, strong, strict=True))
+
+
+@UNHURRIED
+@given(number(1, 9000), number(1, 9000), maybe(number(1, 20000)), maybe(number(1, 20000)), maybe(number(1, 5000)))
+def test_it_does_not_matter_which_leg_is_called_the_first(one, other, peak, other_peak, between):
+    known = dict(power_factor=0.9, cut_off_v=42.0)
+    first = sized(Request(one, 48.0, surge_va=peak, second_leg=SecondLeg(other, surge_va=other_peak, between_w=between), **known))
+    second = sized(Request(other, 48.0, surge_va=other_peak, second_leg=SecondLeg(one, surge_va=peak, between_w=between), **known))
+    assert (first.continuous_needed_w, first.apparent_needed_va, first.surge_needed_va) == (
+        second.continuous_needed_w, second.apparent_needed_va, second.surge_needed_va)
+    assert (first.legs.units, first.outcome) == (second.legs.units, second.outcome)
+    assert at_least(first.bank_running_a, second.bank_running_a) and at_least(second.bank_running_a, first.bank_running_a)
+    assert at_least(first.legs.running_w, max(one, other))
+
+
+@UNHURRIED
+@given(REQUESTS)
+def test_an_inverter_on_two_legs_carries_at_least_either(request):
+    if request.second_leg is None:
+        return
+    found, alone = sized(request), sized(msgspec.structs.replace(request, second_leg=None))
+    assert at_least(found.continuous_needed_w, alone.continuous_needed_w)
+    assert at_least(found.surge_needed_va, alone.surge_needed_va)
+    assert at_least(found.bank_running_a, alone.bank_running_a)
