@@ -14,7 +14,7 @@ from ..electrical.inverter.model import Inverter
 from ..electrical.inverter.model import Request as InverterRequest
 from ..electrical.inverter.formulas import power_factor_of
 from ..electrical.inverter.sizing import size_inverter
-from ..electrical.loads.model import Demand, Load
+from ..electrical.loads.model import Demand
 from ..electrical.loads.model import Request as DemandRequest
 from ..electrical.loads.sizing import size_demand, sum_up, survey
 from ..electrical.loads.starts import direct_surge

@@ -13,7 +13,7 @@ from ..held.sizing import hold, property_of, say_assumed
 from ..runtime.clock import Stretch, stretches
 from ..runtime.model import Always, BandPart, Spread
 from ..sources.formulas import bulk_acceptance
-from ..storage.bank_formulas import absorption_voltage, compensated_voltage
+from ..storage.bank_formulas import compensated_voltage
 from .course import DAYS, Course, Ground, follow
 from .formulas import all_charge, energy_gained, energy_lost, energy_of_charging, missing_from, state_from, tail_current
 from .model import Holds, Leg, MainsCharger, Recharge, RechargeRequest, SupplyUse

@@ -9,7 +9,7 @@ from ...reference.case import Case, no_less, no_more
 from ...reference.citations import cite
 from ...working import Check, Rule, at_least, at_most
 from ..held.model import Held
-from ..held.sizing import charge_at_rest, property_of, rested
+from ..held.sizing import charge_at_rest, rested
 from ..runtime.clock import Stretch
 from ..runtime.formulas import input_by_efficiency, input_by_load, square_of_load
 from ..runtime.model import Always, ByRating, ByTheClock, Inverter

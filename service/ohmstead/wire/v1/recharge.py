@@ -24,7 +24,7 @@ from .checked import CheckAnswer, write_check
 from .held import Chemistry, HeldBank, System, Temperature, read_held
 from .loads import LoadId
 from .runtime import (
-    AlwaysUse, BandAnswer, ClockUse, Efficiency, Hour, HoursBand, InverterByEfficiency, InverterByRating, Share, read_inverter, write_band,
+    AlwaysUse, BandAnswer, ClockUse, Hour, HoursBand, InverterByEfficiency, InverterByRating, Share, read_inverter, write_band,
     write_hours,
 )
 
