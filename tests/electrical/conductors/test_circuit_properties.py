@@ -79,10 +79,10 @@ SMALL_CRAFT = msgspec.structs.replace(
 )
 SAE = {"sizes": "awg_sae_conductors", "smallest": "16"}
 DOCUMENTS = {
-    **dict.fromkeys(("craft", "craft-main", "craft-branch", "craft-charging"), CRAFT),
+    **dict.fromkeys(("craft", "craft-main", "craft-battery", "craft-branch", "craft-charging"), CRAFT),
     "craft-alternating": msgspec.structs.replace(NEC, **SAE, air=None, factor=1.0),
     "craft-photovoltaic": msgspec.structs.replace(NEC, **SAE),
-    **dict.fromkeys(("small-craft", "small-craft-main", "small-craft-branch", "small-craft-charging"), SMALL_CRAFT),
+    **dict.fromkeys(("small-craft", "small-craft-main", "small-craft-battery", "small-craft-branch", "small-craft-charging"), SMALL_CRAFT),
     "small-craft-alternating": msgspec.structs.replace(SMALL_CRAFT, device_factor=1.0, limit_v=250.0),
     **dict.fromkeys(("metric-alternating", "caravan-alternating"), msgspec.structs.replace(METRIC, device_factor=1.0)),
 }
@@ -95,6 +95,8 @@ def document_of(source) -> Document:
         return METRIC
     if source.name.startswith("vehicle-low-voltage"):
         return VEHICLE
+    # A rule source that nobody told this search of is no rule source of the NEC.
+    assert source.name.startswith(("dwelling", "vehicle", "photovoltaic")), source.name
     return NEC if source.free_air else msgspec.structs.replace(NEC, air=None)
 
 
