@@ -198,10 +198,9 @@ def _use(place: int, source: Source, usual: Course, made: list[Offer], case: Cas
 
 def _why(usual: Course, sources: list[Source], common: dict, checks: list[Check]) -> tuple[str, Check | None]:
     """What stands in the way of the target."""
-    if not sources:
-        return "There is no supply.", next(check for check in checks if check.rule is BALANCE)
     if not common["start_a"] > 0:
-        return "The loads take all that the supplies bring.", next(check for check in checks if check.rule is BALANCE)
+        why = "The loads take all that the supplies bring." if sources else "There is no supply."
+        return why, next((check for check in checks if check.rule is BALANCE and not check.passed), None)
     weak = next((check for check in checks if check.rule is TAIL and not check.passed), None)
     if weak is not None:
         return "What reaches the bank is too weak to hold it on absorption voltage until it is full.", weak

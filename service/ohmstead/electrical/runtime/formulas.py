@@ -295,3 +295,15 @@ def energy_of_charge(usable_ah: float, bank_voltage_v: float) -> float:
     600.0
     """
     return usable_ah * bank_voltage_v
+
+
+@formula("cut_off_v", cite=_OWN)
+def higher_cut_off(cut_off_v: float, end_v: float) -> float:
+    """Voltage at which the run ends: an inverter's cut-off, or the voltage at which the bank counts as empty.
+
+    Valid: any. Neglects: delays of the cut-off. Errs: high.
+
+    >>> higher_cut_off(10.5, 11.2)
+    11.2
+    """
+    return max(cut_off_v, end_v)

@@ -7,16 +7,16 @@ from msgspec import Struct
 from ...nomenclature import TERMS
 from ...reference.case import Case, no_less, no_more
 from ...reference.citations import cite
-from ...working import Check, Rule, at_least, at_most
+from ...working import TOLERANCE, Check, Rule, at_least, at_most
 from ..held.formulas import cell_at_cut_off, reach_down_to, voltage_under_load
 from ..held.model import Held, NotHeld
 from ..held.sizing import COLD, HOT, charge_at_rest, full_cell, hold, property_of, rested, say_assumed
-from ..storage.bank_formulas import load_disconnect_voltage
+from ..storage.bank_formulas import end_voltage
 from ..storage.chemistry import capacity_factor
 from .clock import Stretch, stretches
 from .clock_formulas import filled_an_hour, used_an_hour
 from .formulas import (
-    current_on_cut_off, energy_given, energy_of_charge, power_of_day, share_of_larger, share_of_product, usable_charge,
+    current_on_cut_off, energy_given, energy_of_charge, higher_cut_off, power_of_day, share_of_larger, share_of_product, usable_charge,
 )
 from .model import ByRating, EndedBy, Inverter, Life, Runtime, RuntimeRequest, Section, Spread
 from .powers import ENDS, Part, Scenario, alternating, parts, powers, scenarios
@@ -115,12 +115,13 @@ def _cannot(request: RuntimeRequest, why: str, failed: Check | None) -> Runtime:
 
 
 def _cut_off(request: RuntimeRequest, held: Held, inverter: Inverter | None, case: Case) -> float:
-    """The given voltage; else that of an inverter; else the one at which loads of this chemistry are taken off."""
+    """The given voltage; else where the bank counts as empty, or earlier where an inverter cuts off."""
     if request.cut_off_v is not None:
         return request.cut_off_v
-    if inverter is not None:
-        return case.assume(f"cut_off_{request.bank.nominal_voltage_v:g}")
-    return load_disconnect_voltage(held.cells, held.known.load_disconnect_cell_v)
+    empty = end_voltage(held.cells, held.known.end_cell_v)
+    if inverter is None:
+        return empty
+    return higher_cut_off(case.assume(f"cut_off_{request.bank.nominal_voltage_v:g}"), empty)
 
 
 def _reach(held: Held, cut_off_v: float, part: Part, scenario: Scenario, case: Case) -> float:
@@ -170,6 +171,8 @@ def _life(age: str, convention: str | None, share: float, held_share: float, run
 
 
 def _used(part: Part, run: _Run) -> float:
+    if at_most(abs(float(part.net_a)) * float(run.held.voltage_v), TOLERANCE * float(part.mean_w)):
+        return run.case.chosen(0.0, "used_current_a", "charging brings what the loads take", part.net_a)
     if part.net_a < 0:
         return filled_an_hour(part.net_a, property_of(run.held, "coulombic_efficiency", run.case))
     return used_an_hour(part.net_a, part.rate_factor)
@@ -210,7 +213,7 @@ def _remark(run: _Run, new: Life, asked_a: float, case: Case) -> None:
         case.note("cut-off-not-judged", "/cut_off")
     hours = new.run_hours.expected
     if hours is not None and hours > LONG_HOURS:
-        case.note("self-discharge-not-counted", "", days=no_more(float(hours) / 24, 0))
+        case.note("self-discharge-not-counted", "", days=float(hours) / 24)
     freezes = case.constant("partly_charged_freezes_c")
     if not known.lithium and at_most(held.bank_temperature_c, freezes):
         case.note("electrolyte-can-freeze", "/temperature", coldest=float(held.bank_temperature_c), freezes=float(freezes))

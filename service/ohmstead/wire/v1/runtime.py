@@ -48,7 +48,7 @@ class AlwaysUse(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by",
 class HoursUse(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="hours"):
     """Some hours a day, whichever: its energy is spread over the day."""
 
-    hours_per_day: Annotated[float, Meta(ge=0, le=24, description="Hours a day in use")]
+    hours_per_day: Annotated[float, Meta(ge=0.01, le=24, description="Hours a day in use")]
 
 
 class ClockUse(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="clock"):
@@ -64,7 +64,7 @@ class RuntimeLoad(Struct, frozen=True, forbid_unknown_fields=True):
     draw: Annotated[RuntimePower | RuntimeCurrent, Meta(description="What one of them draws")]
     current: Annotated[Literal["dc", "ac"], Meta(description="dc: on the bank's own side. ac: behind the inverter")]
     count: Annotated[int, Meta(ge=1, le=500, description="Number of like appliances")] = 1
-    duty: Annotated[Share, Meta(description="Share of the hours in use that it draws power, such as 0.35 for a refrigerator")] = 1.0
+    duty: Annotated[Annotated[float, Meta(ge=0.001, le=1)], Meta(description="Share of the hours in use that it draws power, such as 0.35 for a refrigerator")] = 1.0
     use: Annotated[AlwaysUse | HoursUse | ClockUse, Meta(description="When it is in use")] = AlwaysUse()
     id: Annotated[LoadId, Meta(description="Name of the load")] = "load"
 
@@ -102,7 +102,7 @@ class RuntimeRequest(Struct, frozen=True, forbid_unknown_fields=True):
     discharge_efficiency: Annotated[Efficiency | None, Meta(description="Energy delivered over energy taken out of the cells")] = None
     wiring_efficiency: Annotated[Efficiency | None, Meta(description="Share that reaches the loads")] = None
     inverter: Annotated[InverterByEfficiency | InverterByRating | None, Meta(description="The inverter; a usual one when null and there are alternating-current loads")] = None
-    cut_off: Annotated[DcVoltage | None, Meta(description="Voltage of the bank under load at which inverter or load disconnect cuts off, as programmed")] = None
+    cut_off: Annotated[DcVoltage | None, Meta(description="Voltage of the bank under load at which inverter or load disconnect cuts off, as programmed; where the bank counts as empty, or the usual one of inverters if that is higher, when null")] = None
     cable_resistance: Annotated[Resistance | None, Meta(description="Resistance of the cables to the heaviest load, out and back; none when null")] = None
     charging_power: Annotated[Power | None, Meta(description="Steady charging power at the bank, such as that of a fuel cell or a mains charger")] = None
     start_hour: Annotated[Hour | None, Meta(description="Hour of the day at which the run begins; 18 when silent and loads go by the clock, and said")] = None
