@@ -641,12 +641,10 @@ charge_in_ah          | Qin    | Ah   | charge that went into the bank
 energy_in_wh          | Ein,b  | Wh   | energy that went into the bank
 energy_stored_wh      | Est    | Wh   | energy stored in the bank
 energy_lost_wh        | Elost  | Wh   | energy that turned to heat
-supply_used_wh        | Eac    | Wh   | energy taken from a supply
 fuel_l_per_h          | qf     | L/h  | fuel that a generator burns an hour while it charges
 fuel_l                | Vf     | L    | fuel burnt
 charger_v             | Uchg   | V    | highest voltage that a charger reaches
 present_hours         | tp     | h    | hours that a supply was present
-bulk_hours_total      | tb,t   | h    | hours until the charging current begins to fall
 full_cell_share       | kc     | 1    | state of charge that a charger of too low a voltage reaches
 """)
 
