@@ -80,7 +80,8 @@ def test_the_profile_shows_the_plan():
 @pytest.mark.parametrize("count", [5, 15, 200])
 def test_the_brief_that_is_timed_can_be_had_in_full(count, shelf):
     answer = workload.Work("plan", workload.brief(count), shelf).answer
-    assert answer.outcome == "sized"
+    # Of some fuses no curve proves that they hold through a start; everything is sized all the same.
+    assert {finding.code for finding in answer.findings if finding.kind == "shortfall"} <= {"transient-opens-device"}
     assert len(answer.demand.loads) == count
     assert {circuit.sizing.outcome for circuit in answer.installation.circuits} == {"sized"}
 

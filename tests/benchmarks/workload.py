@@ -12,7 +12,7 @@ from ohmstead.api.calculation import Calculation, Options, carry_out
 from ohmstead.api.calculations import CALCULATIONS
 from ohmstead.electrical.conductors.model import Circuit, Run
 from ohmstead.electrical.conductors.sizing import size_circuit
-from ohmstead.installation import assembly
+from ohmstead.installation import devices
 from ohmstead.reference.case import Case, Shelf
 from ohmstead.wire.v1.circuit_answer import write_circuit
 
@@ -144,7 +144,7 @@ class Circuits:
             self.runs.append(run)
             return size_circuit(run, case, **how)
 
-        with mock.patch.object(assembly, "size_circuit", noting):
+        with mock.patch.object(devices, "size_circuit", noting):
             plan.carry_out()
 
     def size(self) -> None:
