@@ -133,6 +133,11 @@ def _assumption(said: Said) -> Assumption:
     )  # fmt: skip
 
 
+def known_amount(value: float | None, unit: str) -> Amount | None:
+    """A quantity of an answer; null where it is not known or does not apply."""
+    return None if value is None else Amount(value, unit)
+
+
 def amount(value: float, unit: str) -> Amount | float:
     """A quantity of an answer; a ratio or a count stays a plain number."""
     return value if unit == "1" else Amount(value, unit)

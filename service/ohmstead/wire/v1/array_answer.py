@@ -9,7 +9,7 @@ from msgspec import Meta, Struct
 from ...electrical.array import model
 from ...electrical.controller import model as controller_model
 from ...electrical.solar.model import Month
-from ..base import Amount
+from ..base import Amount, known_amount
 from .checked import CheckAnswer, ChoiceAnswer, write_check, write_choice
 from .sun import SunAnswer, write_sun
 
@@ -161,22 +161,19 @@ def _group(group: model.Group) -> GroupAnswer:
     )
 
 
-def _amount(value: float | None, unit: str) -> Amount | None:
-    return None if value is None else Amount(value, unit)
-
 
 def _module(module: model.ModuleType) -> ModuleAnswer:
     return ModuleAnswer(
         module.name, module.generic, Amount(module.power_w, "W"), Amount(module.open_circuit_v, "V"), Amount(module.max_power_v, "V"),
-        Amount(module.short_circuit_a, "A"), Amount(module.max_power_a, "A"), _amount(module.fuse_limit_a, "A"),
-        _amount(module.length_m, "m"), _amount(module.width_m, "m"), _amount(module.mass_kg, "kg"),
+        Amount(module.short_circuit_a, "A"), Amount(module.max_power_a, "A"), known_amount(module.fuse_limit_a, "A"),
+        known_amount(module.length_m, "m"), known_amount(module.width_m, "m"), known_amount(module.mass_kg, "kg"),
     )
 
 
 def _controller(controller: controller_model.ControllerType) -> ControllerAnswer:
     return ControllerAnswer(
         controller.name, controller.generic, Amount(controller.input_limit_v, "V"), Amount(controller.output_rating_a, "A"),
-        _amount(controller.input_short_circuit_a, "A"),
+        known_amount(controller.input_short_circuit_a, "A"),
     )
 
 
@@ -185,11 +182,11 @@ def _strings(group: model.Group) -> StringsAnswer:
     device = fuse.device
     return StringsAnswer(
         int(strings.series), int(strings.parallel), int(group.longest_series), int(group.shortest_series), Amount(strings.cold_v, "V"),
-        _amount(strings.cold_coefficient_v, "V"), Amount(strings.cold_table_v, "V"), Amount(strings.hot_v, "V"),
+        known_amount(strings.cold_coefficient_v, "V"), Amount(strings.cold_table_v, "V"), Amount(strings.hot_v, "V"),
         Amount(strings.hot_cell_c, "degC"), Amount(strings.short_circuit_a, "A"), Amount(strings.photovoltaic_current_a, "A"),
         Amount(strings.conductor_current_a, "A"),
         StringFuseAnswer(
-            fuse.required, Amount(fuse.backfeed_a, "A"), _amount(fuse.limit_a, "A"), Amount(fuse.needed_a, "A"),
+            fuse.required, Amount(fuse.backfeed_a, "A"), known_amount(fuse.limit_a, "A"), Amount(fuse.needed_a, "A"),
             device.family if device else None, Amount(device.rating_a, "A") if device else None,
             Amount(device.voltage_v, "V") if device else None, fuse.count,
         ),
@@ -200,5 +197,5 @@ def _month(month: model.MonthBalance) -> ArrayMonth:
     return ArrayMonth(
         month.month, Amount(month.load_wh, "Wh"), Amount(month.other_supplies_wh, "Wh"), Amount(month.net_wh, "Wh"),
         Amount(month.insolation_kwh_m2, "kWh/m2"), Amount(month.cell_temperature_c, "degC"), month.array_efficiency,
-        _amount(month.needed_w, "W"), Amount(month.yield_wh, "Wh"), Amount(month.balance_wh, "Wh"),
+        known_amount(month.needed_w, "W"), Amount(month.yield_wh, "Wh"), Amount(month.balance_wh, "Wh"),
     )

@@ -12,7 +12,7 @@ from ...electrical.storage import formulas as need_formulas
 from ...electrical.storage.chemistry import properties
 from ...reference.case import Case, Library
 from ...working import Citation, cited
-from ..base import Amount, Answer, envelope
+from ..base import Amount, Answer, envelope, known_amount
 from ..door import Door
 from ..quantities import AirTemperature, Capacity, Current, DcVoltage, Duration, Energy, FaultCurrent, Mass
 from .checked import CheckAnswer, ChoiceAnswer, write_check, write_choice
@@ -265,29 +265,26 @@ def write_bank(bank: model.Bank) -> SizedBank:
     return SizedBank(
         outcome=bank.outcome, why=bank.why, chemistry=bank.chemistry, unit=_unit(bank.unit), series=bank.series, parallel=bank.parallel,
         units=bank.units, new_units=bank.new_units, governed_by=bank.governed_by, need=_need(bank.need),
-        capacity=_amount(bank.capacity_ah, "Ah"), rated_energy=_amount(bank.rated_energy_wh, "Wh"),
-        usable_energy=_amount(bank.usable_energy_wh, "Wh"), usable_energy_aged=_amount(bank.usable_energy_aged_wh, "Wh"),
+        capacity=known_amount(bank.capacity_ah, "Ah"), rated_energy=known_amount(bank.rated_energy_wh, "Wh"),
+        usable_energy=known_amount(bank.usable_energy_wh, "Wh"), usable_energy_aged=known_amount(bank.usable_energy_aged_wh, "Wh"),
         autonomy_days=bank.autonomy_days, autonomy_aged_days=bank.autonomy_aged_days,
-        life_years=bank.life_years, mass=_amount(bank.mass_kg, "kg"),
+        life_years=bank.life_years, mass=known_amount(bank.mass_kg, "kg"),
         voltages=_voltages(bank.voltages), currents=_currents(bank.currents),
         fault=ProspectiveFault(Amount(bank.fault.current_a, "A"), bank.fault.proven) if bank.fault else None,
-        lock_out_below=_amount(bank.lock_out_below_c, "degC"),
+        lock_out_below=known_amount(bank.lock_out_below_c, "degC"),
         owned=[OwnedAnswer(said.position, said.verdict, said.kept, said.reason, said.why) for said in bank.owned],
         choice=write_choice(bank.choice) if bank.choice else None, checks=[write_check(check) for check in bank.checks],
         failed=write_check(bank.failed) if bank.failed else None,
     )
 
 
-def _amount(value: float | None, unit: str) -> Amount | None:
-    return None if value is None else Amount(value, unit)
-
 
 def _unit(unit: model.Unit | None) -> UnitAnswer | None:
     if unit is None:
         return None
     return UnitAnswer(
-        unit.name, unit.generic, unit.row or None, Amount(unit.voltage_v, "V"), Amount(unit.capacity_ah, "Ah"), _amount(unit.mass_kg, "kg"),
-        _amount(unit.current_a, "A"), _amount(unit.peak_current_a, "A"), _amount(unit.charge_current_a, "A"),
+        unit.name, unit.generic, unit.row or None, Amount(unit.voltage_v, "V"), Amount(unit.capacity_ah, "Ah"), known_amount(unit.mass_kg, "kg"),
+        known_amount(unit.current_a, "A"), known_amount(unit.peak_current_a, "A"), known_amount(unit.charge_current_a, "A"),
     )
 
 
@@ -297,7 +294,7 @@ def _need(need: model.Need | None) -> NeedAnswer | None:
     return NeedAnswer(
         need.convention, Amount(need.energy_needed_wh, "Wh"), Amount(need.energy_for_depth_wh, "Wh"), Amount(need.energy_for_ageing_wh, "Wh"),
         Amount(need.energy_larger_of_wh, "Wh"), Amount(need.energy_product_wh, "Wh"), Amount(need.capacity_needed_ah, "Ah"),
-        _amount(need.steady_load_capacity_ah, "Ah"), need.autonomy_days, need.depth_of_discharge, need.ageing_factor,
+        known_amount(need.steady_load_capacity_ah, "Ah"), need.autonomy_days, need.depth_of_discharge, need.ageing_factor,
         Amount(need.bank_temperature_c, "degC"), need.temperature_factor, need.discharge_efficiency,
     )
 
@@ -306,7 +303,7 @@ def _voltages(voltages: model.Voltages | None) -> BankVoltages | None:
     if voltages is None:
         return None
     return BankVoltages(
-        Amount(voltages.nominal_v, "V"), voltages.cells, Amount(voltages.absorption_v, "V"), _amount(voltages.float_v, "V"),
+        Amount(voltages.nominal_v, "V"), voltages.cells, Amount(voltages.absorption_v, "V"), known_amount(voltages.float_v, "V"),
         Amount(voltages.load_disconnect_v, "V"), Amount(voltages.end_v, "V"), Amount(voltages.highest_v, "V"),
         Amount(voltages.compensation_v_per_k, "V/K"),
     )
@@ -317,7 +314,7 @@ def _currents(currents: model.Currents | None) -> BankCurrents | None:
         return None
     return BankCurrents(
         Amount(currents.continuous_a, "A"), Amount(currents.one_string_gone_a, "A"), Amount(currents.peak_a, "A"),
-        Amount(currents.charge_limit_a, "A"), _amount(currents.charge_floor_a, "A"), currents.sharing_factor,
+        Amount(currents.charge_limit_a, "A"), known_amount(currents.charge_floor_a, "A"), currents.sharing_factor,
     )
 
 

@@ -12,7 +12,7 @@ from ...electrical.protection import formulas as protection_formulas
 from ...reference.bonding import BondRule
 from ...reference.case import Case
 from ...working import Citation, cited
-from ..base import Amount, Answer, envelope
+from ..base import Amount, Answer, envelope, known_amount
 from ..base import Citation as CitationAnswer
 from .checked import CheckAnswer, write_check
 from .circuit_answer import ConductorSize, size_name
@@ -146,7 +146,7 @@ def write(bonding: model.Bonding, case: Case) -> BondingAnswer:
             _rule(bonding.floating.rule),
         ),
         conductors=[_conductor(conductor) for conductor in bonding.conductors],
-        earth_current=None if bonding.earth_current_a is None else Amount(bonding.earth_current_a, "A"),
+        earth_current=known_amount(bonding.earth_current_a, "A"),
         residual=write_check(bonding.earth_check) if bonding.earth_check else None,
     )
     return BondingAnswer(bonding=judged, **envelope(case, [*_printed(bonding, case), *_SOURCES], CAUTIONS))
@@ -161,7 +161,7 @@ def _conductor(conductor: model.BondConductor) -> BondConductorAnswer:
     return BondConductorAnswer(
         rule.name, rule.title, conductor.circuit, conductor.outcome, conductor.why,
         None if conductor.size is None else size_name(conductor.size, system),
-        None if conductor.area_mm2 is None else Amount(conductor.area_mm2, "mm2"),
+        known_amount(conductor.area_mm2, "mm2"),
         None if conductor.least is None else size_name(conductor.least, system), conductor.governed_by, conductor.withstand,
         None if conductor.stands is None else size_name(conductor.stands, system), [write_check(check) for check in conductor.checks],
         BondRuleAnswer(rule.says, rule.citation),

@@ -11,7 +11,7 @@ from ...electrical.protection.model import Device
 from ...reference.case import Case, Library
 from ...reference.practices import RuleSource, SizeSystem
 from ...working import Citation
-from ..base import Amount
+from ..base import Amount, known_amount
 from .checked import CheckAnswer, ChoiceAnswer, write_check
 
 
@@ -130,10 +130,10 @@ def size_name(name: str, system: SizeSystem = "awg") -> ConductorSize:
 def write_device(device: Device, source: RuleSource, both_ends: bool, sheathed: bool = False) -> DeviceAnswer:
     """A device as it stands in an answer."""
     distance = source.source_distance_sheathed_m if sheathed else source.source_distance_m
-    within = Amount(distance, "m") if distance is not None else None
+    within = known_amount(distance, "m")
     return DeviceAnswer(
-        device.family, device.title, device.kind, Amount(device.rating_a, "A"), Amount(device.voltage_v, "V") if device.voltage_v is not None else None,
-        Amount(device.interrupting_a, "A") if device.interrupting_a is not None else None, device.interrupting, device.kind == "breaker", ["from", "to"] if both_ends else ["from"], within,
+        device.family, device.title, device.kind, Amount(device.rating_a, "A"), known_amount(device.voltage_v, "V"),
+        known_amount(device.interrupting_a, "A"), device.interrupting, device.kind == "breaker", ["from", "to"] if both_ends else ["from"], within,
     )
 
 
@@ -148,7 +148,7 @@ def write_conductor(row: Row, source: RuleSource, conventional: ConventionalDrop
         terminal_value=Amount(row.ampacity_terminal_a, "A"), insulation_value=Amount(row.ampacity_insulation_a, "A"),
         drop=Amount(row.drop_v, "V"), drop_fraction=row.drop_fraction, temperature=Amount(row.conductor_temperature_c, "degC"),
         drop_at_temperature=Amount(row.drop_at_temperature_v, "V"),
-        load_voltage=Amount(load_voltage_v, "V") if load_voltage_v is not None else None, conventional_drop=conventional,
+        load_voltage=known_amount(load_voltage_v, "V"), conventional_drop=conventional,
         lug_studs=lugs.columns["usual_studs"][lugs.index[row.size]] if lugs is not None and row.size in lugs.index else "",
         lugs=[LugAnswer(at, end.stud, row.sets) for at, end in zip(("from", "to"), ends) if end.stud is not None] if ends else [],
         stretches=[_write_stretch(part) for part in row.stretches] if row.stretches else [], governing_stretch=row.governing,

@@ -14,7 +14,7 @@ from ...electrical.protection.opening import Passing
 from ...reference.case import Case, Library
 from ...reference.practices import RuleSource
 from ...working import Citation
-from ..base import Amount
+from ..base import Amount, known_amount
 from ..base import Citation as CitationShape
 from .checked import CheckAnswer, write_check
 from .circuit_answer import ConductorAnswer, DeviceAnswer, checks_printed, write_conductor, write_device
@@ -116,14 +116,14 @@ def _judged(judged: Judged, source: RuleSource, both_ends: bool, sheathed: bool)
 
 
 def _neutral(neutral: Neutral) -> NeutralAnswer:
-    return NeutralAnswer(_amount(neutral.neutral_a, "A"), _amount(neutral.worst_a, "A"), _amount(neutral.between_legs_v, "V"))
+    return NeutralAnswer(known_amount(neutral.neutral_a, "A"), known_amount(neutral.worst_a, "A"), known_amount(neutral.between_legs_v, "V"))
 
 
 def write_start(passing: Passing) -> TransientAnswer:
     """Whether a device lets a start pass, as it stands in an answer."""
     found = passing.opening
     return TransientAnswer(
-        found.verdict, found.multiple, _amount(found.least_s, "s"), _amount(found.most_s, "s"), _amount(passing.holds_a, "A"), _amount(passing.ampacity_a, "A"),
+        found.verdict, found.multiple, known_amount(found.least_s, "s"), known_amount(found.most_s, "s"), known_amount(passing.holds_a, "A"), known_amount(passing.ampacity_a, "A"),
     )
 
 
@@ -135,10 +135,7 @@ def write_requirement(requirement: Requirement) -> RequirementAnswer:
 def requirement_fields(requirement: Requirement) -> tuple:
     """What a requirement says, in the order of its shape."""
     return (
-        requirement.device, requirement.title, _amount(requirement.residual_current_a, "A"), _amount(requirement.longest_s, "s"), requirement.poles,
+        requirement.device, requirement.title, known_amount(requirement.residual_current_a, "A"), known_amount(requirement.longest_s, "s"), requirement.poles,
         requirement.text, requirement.unless, requirement.certain, requirement.citation,
     )
 
-
-def _amount(value: float | None, unit: str) -> Amount | None:
-    return None if value is None else Amount(value, unit)

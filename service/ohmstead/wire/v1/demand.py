@@ -9,7 +9,7 @@ from msgspec import Meta, Struct
 from ...electrical.loads import converter_formulas, formulas, model, power, starts
 from ...reference.case import Case
 from ...working import Citation, cited
-from ..base import Amount, Answer, envelope
+from ..base import Amount, Answer, envelope, known_amount
 from ..door import Door
 from ..quantities import Latitude, StandbyPower
 from .checked import CheckAnswer, write_check
@@ -249,7 +249,7 @@ def _converter(converter: model.Converter) -> ConverterAnswer:
     return ConverterAnswer(
         Amount(converter.voltage_v, "V"), list(converter.loads), converter.outcome, converter.why, Amount(converter.running_w, "W"),
         Amount(converter.surge_w, "W"), _started(converter.start), Amount(converter.needed_a, "A"), Amount(converter.start_a, "A"), converter.row,
-        None if converter.output_a is None else Amount(converter.output_a, "A"), None if converter.peak_a is None else Amount(converter.peak_a, "A"),
+        known_amount(converter.output_a, "A"), known_amount(converter.peak_a, "A"),
         Amount(converter.idle_energy_wh, "Wh"), [write_check(check) for check in converter.checks],
         None if buffer is None else BufferAnswer(
             buffer.feed, "dc_dc_ratings" if buffer.feed_is_charger else "dc_converters", Amount(buffer.feed_output_a, "A"),

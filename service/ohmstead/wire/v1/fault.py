@@ -12,7 +12,7 @@ from ...electrical.sharing import formulas as sharing_formulas
 from ...electrical.sharing.network import SIZES
 from ...reference.case import Case
 from ...working import cited
-from ..base import Amount, Answer, envelope
+from ..base import Amount, Answer, envelope, known_amount
 from ..door import Door
 from ..quantities import Capacity, ClearingTime, DcVoltage, DeviceTemperature, FaultCurrent, Resistance
 from .bank import KnownChemistry
@@ -194,11 +194,11 @@ def write(found: model.FaultAtPoint, case: Case) -> FaultAnswer:
     fault = ProspectiveCurrent(
         rests_on=found.knowledge, proven=found.knowledge == "makers-figure", highest_voltage=Amount(found.highest_voltage_v, "V"),
         at_posts=Amount(found.at_posts_a, "A"), at_point=Amount(found.at_point_a, "A"), source_resistance=Amount(found.source_resistance_ohm, "ohm"),
-        path_resistance=None if found.path_resistance_ohm is None else Amount(found.path_resistance_ohm, "ohm"),
+        path_resistance=known_amount(found.path_resistance_ohm, "ohm"),
         families=[_family(family) for family in found.families], strongest=None if found.strongest is None else _family(found.strongest),
         device=None if device is None else CheckedDevice(
             device.family, device.verdict, None if device.marked is None else _family(device.marked), [write_check(check) for check in device.checks],
-            None if device.least_run_m is None else Amount(device.least_run_m, "m"),
+            known_amount(device.least_run_m, "m"),
         ),
         conductor=None if conductor is None else WithstandAnswer(
             size_name(conductor.size, conductor.system), conductor.verdict, write_check(conductor.check), Amount(conductor.time_s, "s"),

@@ -11,7 +11,7 @@ from ...installation import model as graph
 from ...installation.assembly import Drawn
 from ...reference.case import Case
 from ...reference.practices import SizeSystem
-from ..base import Amount
+from ..base import Amount, known_amount
 from .circuit_beside import RequirementAnswer, StartField, requirement_fields, write_start
 from .circuit_answer import ConductorSize, SizedCircuit, size_name, write_circuit
 
@@ -243,7 +243,7 @@ def write_installation(installation: graph.Installation, circuits: tuple[Drawn, 
         conductors=[_wire(item, written) for item in installation.conductors],
         circuits=[_circuit(item, case) for item in circuits],
         control_leads=[
-            LeadAnswer(item.id, item.start, item.end, item.purpose, list(item.acts_on), Amount(item.fuse_a, "A") if item.fuse_a is not None else None)
+            LeadAnswer(item.id, item.start, item.end, item.purpose, list(item.acts_on), known_amount(item.fuse_a, "A"))
             for item in installation.control_leads
         ],
         bonds=list(installation.bonds),
@@ -264,16 +264,13 @@ def _ratings(ratings: graph.Ratings) -> RatingsAnswer:
     if ratings is graph.NO_RATINGS:
         return _NO_RATINGS
     return RatingsAnswer(
-        ratings.chemistry, ratings.family, _amount(ratings.voltage_v, "V"), _amount(ratings.highest_voltage_v, "V"),
-        _amount(ratings.current_a, "A"), _amount(ratings.interrupting_a, "A"), ratings.interrupting, _amount(ratings.short_circuit_a, "A"),
-        _amount(ratings.capacity_ah, "Ah"), _amount(ratings.power_w, "W"), _amount(ratings.apparent_power_va, "VA"),
-        _amount(ratings.transfer_a, "A"), _amount(ratings.charger_current_a, "A"), _amount(ratings.mass_kg, "kg"), ratings.polarised,
-        ratings.poles, ratings.switches_neutral, _amount(ratings.lowest_charge_c, "degC"), list(ratings.to_confirm),
+        ratings.chemistry, ratings.family, known_amount(ratings.voltage_v, "V"), known_amount(ratings.highest_voltage_v, "V"),
+        known_amount(ratings.current_a, "A"), known_amount(ratings.interrupting_a, "A"), ratings.interrupting, known_amount(ratings.short_circuit_a, "A"),
+        known_amount(ratings.capacity_ah, "Ah"), known_amount(ratings.power_w, "W"), known_amount(ratings.apparent_power_va, "VA"),
+        known_amount(ratings.transfer_a, "A"), known_amount(ratings.charger_current_a, "A"), known_amount(ratings.mass_kg, "kg"), ratings.polarised,
+        ratings.poles, ratings.switches_neutral, known_amount(ratings.lowest_charge_c, "degC"), list(ratings.to_confirm),
     )
 
-
-def _amount(value: float | None, unit: str) -> Amount | None:
-    return None if value is None else Amount(value, unit)
 
 
 _NO_RATINGS = RatingsAnswer()
@@ -283,7 +280,7 @@ def _wire(item: graph.Conductor, written: _Written) -> WireAnswer:
     insulation = item.insulation_temperature_c
     return WireAnswer(
         item.id, item.start, item.end, item.function, item.origin, written.size(item.size), item.sets,
-        None if insulation is None else Amount(insulation, "degC"), written.run(item.segments), written.made_up(item.ends),
+        known_amount(insulation, "degC"), written.run(item.segments), written.made_up(item.ends),
     )
 
 

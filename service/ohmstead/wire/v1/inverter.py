@@ -12,7 +12,7 @@ from ...electrical.loads import starts
 from ...electrical.loads.formulas import apparent_power, idle_energy
 from ...reference.case import Case, Library
 from ...working import Citation, cited
-from ..base import Amount, Answer, envelope
+from ..base import Amount, Answer, envelope, known_amount
 from ..door import Door
 from ..quantities import AirTemperature, Altitude, ApparentPower, Current, DcVoltage, Energy, Power, ShortDuration, StandbyPower
 from .checked import CheckAnswer, ChoiceAnswer, write_check, write_choice
@@ -237,8 +237,8 @@ def write_inverter(inverter: model.Inverter) -> SizedInverter:
         None if smaller is None
         else SmallerRating(smaller.name, Amount(smaller.inverter_rating_w, "W"), write_check(smaller.failed) if smaller.failed is not None else None),
         write_check(inverter.failed) if inverter.failed is not None else None,
-        None if inverter.start_va is None else Amount(inverter.start_va, "VA"),
-        None if inverter.start_duration_s is None else Amount(inverter.start_duration_s, "s"), Amount(inverter.bank_running_a, "A"),
+        known_amount(inverter.start_va, "VA"),
+        known_amount(inverter.start_duration_s, "s"), Amount(inverter.bank_running_a, "A"),
         [write_check(check) for check in inverter.bank], inverter.idle_share,
         None if advice is None
         else VoltageAdvice(Amount(advice.voltage_v, "V"), Amount(advice.current_a, "A"), Amount(advice.usual_current_a, "A")),
@@ -249,7 +249,7 @@ def write_inverter(inverter: model.Inverter) -> SizedInverter:
 def _rating(rating: model.Rating | None) -> RatingAnswer | None:
     if rating is None:
         return None
-    transfer = Amount(rating.transfer_rating_a, "A") if rating.transfer_rating_a is not None else None
+    transfer = known_amount(rating.transfer_rating_a, "A")
     return RatingAnswer(
         None if rating.given else rating.name, Amount(rating.inverter_rating_w, "W"), Amount(rating.inverter_rating_va, "VA"),
         Amount(rating.inverter_surge_va, "VA"), Amount(rating.derated_w, "W"), Amount(rating.derated_va, "VA"),

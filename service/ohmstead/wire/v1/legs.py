@@ -12,7 +12,7 @@ from ...electrical.legs.described import TABLES, Cord, Described
 from ...electrical.sources import formulas as source_formulas
 from ...reference.case import Case
 from ...working import Citation, cited
-from ..base import Amount, Answer, envelope
+from ..base import Amount, Answer, envelope, known_amount
 from ..door import Door
 from ..problems import Fault, Problem
 from ..quantities import AcVoltage, CordLength, Current
@@ -223,17 +223,17 @@ def write(legs: model.Legs, case: Case) -> LegsAnswer:
     limits = [constants.citation_of_row[constants.row(name)] for name in ("line_to_line_least_v", "line_to_neutral_v")]
     return LegsAnswer(
         legs=JudgedLegs(
-            arrangement=legs.arrangement, verdict=legs.verdict, neutral=Amount(legs.neutral_a, "A"), behind_devices=_amount(legs.neutral_worst_a, "A"),
-            neutral_ratio=legs.neutral_ratio, heat_ratio=legs.heat_ratio, hot=_amount(legs.hot_a, "A"), limit=_amount(legs.limit_a, "A"),
-            between_legs=_amount(legs.between_legs_v, "V"), line_to_line=legs.line_to_line, line_to_line_power=legs.line_to_line_power,
+            arrangement=legs.arrangement, verdict=legs.verdict, neutral=Amount(legs.neutral_a, "A"), behind_devices=known_amount(legs.neutral_worst_a, "A"),
+            neutral_ratio=legs.neutral_ratio, heat_ratio=legs.heat_ratio, hot=known_amount(legs.hot_a, "A"), limit=known_amount(legs.limit_a, "A"),
+            between_legs=known_amount(legs.between_legs_v, "V"), line_to_line=legs.line_to_line, line_to_line_power=legs.line_to_line_power,
             loaded_conductors=legs.loaded_conductors, neutral_counts=legs.neutral_counts,
             drop=None if drop is None else LegsDrop(
-                Amount(drop.leg_1_v, "V"), _amount(drop.leg_2_v, "V"), Amount(drop.worst_v, "V"), drop.worst_fraction, Amount(drop.heat_w, "W")),
+                Amount(drop.leg_1_v, "V"), known_amount(drop.leg_2_v, "V"), Amount(drop.worst_v, "V"), drop.worst_fraction, Amount(drop.heat_w, "W")),
             open_neutral=None if opened is None else OpenNeutralAnswer(Amount(opened.series_a, "A"), Amount(opened.leg_1_v, "V"), Amount(opened.leg_2_v, "V")),
             shared=[
                 SharedAnswer(pair.name, pair.verdict, pair.barred, [
                     SharedModeAnswer(
-                        mode.mode, Amount(mode.neutral_a, "A"), _amount(mode.worst_a, "A"), mode.ratio, mode.heat_ratio, [write_check(check) for check in mode.checks])
+                        mode.mode, Amount(mode.neutral_a, "A"), known_amount(mode.worst_a, "A"), mode.ratio, mode.heat_ratio, [write_check(check) for check in mode.checks])
                     for mode in pair.modes
                 ]) for pair in legs.shared
             ],
@@ -242,6 +242,3 @@ def write(legs: model.Legs, case: Case) -> LegsAnswer:
         **envelope(case, [*(check.rule.clause for check in checks), *sizes, *limits, *_SOURCES], CAUTIONS),
     )
 
-
-def _amount(value: float | None, unit: str) -> Amount | None:
-    return None if value is None else Amount(value, unit)

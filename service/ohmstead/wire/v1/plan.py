@@ -18,7 +18,7 @@ from ...plan import formulas as plan_formulas
 from ...plan import model
 from ...reference.case import Case
 from ...working import Citation, cited
-from ..base import Amount, Answer, envelope
+from ..base import Amount, Answer, envelope, known_amount
 from . import array, bank, circuit_answer, circuit_beside, demand, inverter
 from .array_answer import SizedArray, write_array
 from .balance import BalanceAnswer, write_balance
@@ -90,7 +90,7 @@ def _charge_total(plan: model.Plan) -> ChargeTotalAnswer | None:
     total, limit = plan.charge_total, plan.controller_limit_a
     if total is None:
         return None
-    return ChargeTotalAnswer(Amount(total.charge_current_a, "A"), write_check(total.check), None if limit is None else Amount(limit, "A"))
+    return ChargeTotalAnswer(Amount(total.charge_current_a, "A"), write_check(total.check), known_amount(limit, "A"))
 
 
 def _citations(plan: model.Plan, case: Case) -> dict[Citation, None]:

@@ -17,7 +17,7 @@ from ...electrical.storage import bank_formulas
 from ...electrical.storage.chemistry import properties
 from ...reference.case import Case
 from ...working import cited
-from ..base import Amount, Answer, envelope
+from ..base import Amount, Answer, envelope, known_amount
 from ..door import Door
 from ..quantities import AcVoltage, Current, DcVoltage, FuelRate, Power
 from .checked import CheckAnswer, write_check
@@ -231,9 +231,6 @@ def _supply(supply, base: str, door: Door) -> model.MainsCharger | model.DcDc | 
         generator=generator, fuel_l_per_h=door.quantity(supply.fuel, "fuel_l_per_h", base, "fuel") if generator else None, **common)
 
 
-def _amount(value: float | None, unit: str) -> Amount | None:
-    return None if value is None else Amount(value, unit)
-
 
 _SOURCES = (
     *cited(formulas, supply_formulas, clock_formulas, runtime_formulas, held_formulas, bank_formulas),
@@ -246,15 +243,15 @@ def write(recharge: model.Recharge, case: Case) -> RechargeAnswer:
     r = recharge
     charge = ChargeOfBank(
         outcome=r.outcome, why=r.why, hours=None if r.charge_hours is None else write_hours(r.charge_hours),
-        bulk_hours=_amount(r.bulk_hours, "h"), bulk_state_of_charge=r.bulk_state, state_of_charge=r.state_of_charge, target=r.target_state,
-        reached=r.reached_state, start_current=_amount(r.start_a, "A"), held_by=r.held_by, limit=_amount(r.limit_a, "A"),
-        tail_current=_amount(r.tail_a, "A"), charging_voltage=_amount(r.charging_v, "V"), capacity=_amount(r.capacity_ah, "Ah"),
-        charge=_amount(r.charge_ah, "Ah"), energy_in=_amount(r.energy_in_wh, "Wh"), energy_stored=_amount(r.energy_stored_wh, "Wh"),
-        energy_lost=_amount(r.energy_lost_wh, "Wh"),
+        bulk_hours=known_amount(r.bulk_hours, "h"), bulk_state_of_charge=r.bulk_state, state_of_charge=r.state_of_charge, target=r.target_state,
+        reached=r.reached_state, start_current=known_amount(r.start_a, "A"), held_by=r.held_by, limit=known_amount(r.limit_a, "A"),
+        tail_current=known_amount(r.tail_a, "A"), charging_voltage=known_amount(r.charging_v, "V"), capacity=known_amount(r.capacity_ah, "Ah"),
+        charge=known_amount(r.charge_ah, "Ah"), energy_in=known_amount(r.energy_in_wh, "Wh"), energy_stored=known_amount(r.energy_stored_wh, "Wh"),
+        energy_lost=known_amount(r.energy_lost_wh, "Wh"),
         supplies=[
             SupplyUseAnswer(
-                use.id, Amount(use.current_a, "A"), use.ceiling, use.never_fills, use.why, _amount(use.input_w, "W"),
-                _amount(use.present_hours, "h"), _amount(use.fuel_l, "L"))
+                use.id, Amount(use.current_a, "A"), use.ceiling, use.never_fills, use.why, known_amount(use.input_w, "W"),
+                known_amount(use.present_hours, "h"), known_amount(use.fuel_l, "L"))
             for use in r.supplies
         ],
         legs=[

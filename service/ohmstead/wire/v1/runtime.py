@@ -15,7 +15,7 @@ from ...electrical.storage import formulas as need_formulas
 from ...electrical.storage.chemistry import properties
 from ...reference.case import Case
 from ...working import cited
-from ..base import Amount, Answer, amount, envelope
+from ..base import Amount, Answer, amount, envelope, known_amount
 from ..door import Door
 from ..quantities import Current, DcVoltage, LoadVoltage, Power, Resistance, StandbyPower
 from .bank import AgeingFactor, DepthOfDischarge
@@ -238,9 +238,6 @@ def read_inverter(inverter: InverterByEfficiency | InverterByRating, door: Door)
     return model.Inverter(losses, idle, inverter.always_on)
 
 
-def _amount(value: float | None, unit: str) -> Amount | None:
-    return None if value is None else Amount(value, unit)
-
 
 def write_band(band: tuple[model.BandPart, ...]) -> list[BandAnswer]:
     """What makes a band, as it stands in an answer."""
@@ -252,7 +249,7 @@ def write_band(band: tuple[model.BandPart, ...]) -> list[BandAnswer]:
 
 def write_hours(spread: model.Spread) -> HoursBand:
     """Hours with their band, as they stand in an answer."""
-    return HoursBand(_amount(spread.low, "h"), _amount(spread.expected, "h"), _amount(spread.high, "h"))
+    return HoursBand(known_amount(spread.low, "h"), known_amount(spread.expected, "h"), known_amount(spread.high, "h"))
 
 
 def _life(life: model.Life | None) -> LifeAnswer | None:
@@ -275,11 +272,11 @@ def write(runtime: model.Runtime, case: Case) -> RuntimeAnswer:
     """The answer."""
     run = RunOfBank(
         outcome=runtime.outcome, why=runtime.why, new=_life(runtime.new), aged=_aged(runtime.aged), aged_otherwise=_aged(runtime.aged_other),
-        band=write_band(runtime.band), capacity=_amount(runtime.capacity_ah, "Ah"), rated_energy=_amount(runtime.rated_energy_wh, "Wh"),
-        nominal_voltage=_amount(runtime.bank_voltage_v, "V"), temperature_factor=runtime.temperature_factor,
-        depth_of_discharge=runtime.depth_of_discharge, mean_power=_amount(runtime.day_w, "W"), highest_current=_amount(runtime.asked_a, "A"),
-        bank_current=_amount(runtime.bank_current_a, "A"), cut_off=_amount(runtime.cut_off_v, "V"),
-        full_voltage_under_load=_amount(runtime.loaded_v, "V"),
+        band=write_band(runtime.band), capacity=known_amount(runtime.capacity_ah, "Ah"), rated_energy=known_amount(runtime.rated_energy_wh, "Wh"),
+        nominal_voltage=known_amount(runtime.bank_voltage_v, "V"), temperature_factor=runtime.temperature_factor,
+        depth_of_discharge=runtime.depth_of_discharge, mean_power=known_amount(runtime.day_w, "W"), highest_current=known_amount(runtime.asked_a, "A"),
+        bank_current=known_amount(runtime.bank_current_a, "A"), cut_off=known_amount(runtime.cut_off_v, "V"),
+        full_voltage_under_load=known_amount(runtime.loaded_v, "V"),
         sections=[
             SectionAnswer(
                 Amount(section.from_h, "h"), Amount(section.to_h, "h"), Amount(section.section_w, "W"), Amount(section.most_w, "W"),

@@ -11,7 +11,7 @@ from ...electrical.sharing import formulas, model
 from ...electrical.sharing.network import SIZES
 from ...reference.case import Case
 from ...working import cited
-from ..base import Amount, Answer, envelope
+from ..base import Amount, Answer, envelope, known_amount
 from ..door import Door
 from ..problems import Fault, Problem
 from ..quantities import Capacity, Current, Resistance
@@ -165,9 +165,9 @@ def write(sharing: model.Sharing, case: Case) -> SharingAnswer:
         ],
         link_resistance=Amount(sharing.link_resistance_ohm, "ohm"), equal_share=Amount(sharing.equal_current_a, "A"),
         most_loaded=sharing.largest, hottest=sharing.hottest, hottest_link=sharing.hottest_link, usable=sharing.usable_ratio,
-        resistance=Amount(sharing.bank_resistance_ohm, "ohm"), limit_verdict=sharing.limit, current_at_limit=_amount(sharing.bank_limit_a),
+        resistance=Amount(sharing.bank_resistance_ohm, "ohm"), limit_verdict=sharing.limit, current_at_limit=known_amount(sharing.bank_limit_a, "A"),
         beside_bus_bars=BesideBusBars(
-            Amount(sharing.bus_bars_largest_a, "A"), Amount(sharing.bus_bars_resistance_ohm, "ohm"), _amount(sharing.bus_bars_limit_a),
+            Amount(sharing.bus_bars_largest_a, "A"), Amount(sharing.bus_bars_resistance_ohm, "ohm"), known_amount(sharing.bus_bars_limit_a, "A"),
             sharing.layout_ratio,
         ),
         checks=[write_check(check) for check in sharing.checks],
@@ -184,9 +184,6 @@ def write(sharing: model.Sharing, case: Case) -> SharingAnswer:
     ]
     return SharingAnswer(sharing=shared, **envelope(case, sources, CAUTIONS))
 
-
-def _amount(current_a: float | None) -> Amount | None:
-    return None if current_a is None else Amount(current_a, "A")
 
 
 _SOURCES = (*cited(formulas), loop_resistance.formula.citation, resistance_at.formula.citation)

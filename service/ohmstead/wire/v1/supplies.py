@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from msgspec import Meta, Struct
 
 from ...electrical.sources import model
-from ..base import Amount
+from ..base import Amount, known_amount
 from ..door import Door
 from ..problems import Contradiction
 from ..quantities import AirTemperature, Altitude, ApparentPower, Current, Power
@@ -192,10 +192,10 @@ def write_supply(supply: model.Supply) -> SupplyAnswer:
         id=supply.id, kind=supply.kind, outcome=supply.outcome, why=supply.why, hours_per_day=supply.hours_per_day,
         days_per_week=supply.days_per_week, energy=Amount(supply.energy_wh, "Wh"),
         alternating=side and AlternatingAnswer(
-            Amount(side.supply_voltage_v, "V"), side.legs, _amount(side.supply_breaker_a, "A"), Amount(side.supply_limit_a, "A"), Amount(side.program_a, "A"),
-            Amount(side.leg_power_w, "W"), Amount(side.supply_power_w, "W"), _amount(side.charger_input_a, "A"),
-            _amount(side.charger_input_va, "VA"), _amount(side.left_va, "VA"), Amount(side.supplement_w, "W"),
-            _amount(side.neutral_a, "A"), side.has_240, list(side.dead_loads),
+            Amount(side.supply_voltage_v, "V"), side.legs, known_amount(side.supply_breaker_a, "A"), Amount(side.supply_limit_a, "A"), Amount(side.program_a, "A"),
+            Amount(side.leg_power_w, "W"), Amount(side.supply_power_w, "W"), known_amount(side.charger_input_a, "A"),
+            known_amount(side.charger_input_va, "VA"), known_amount(side.left_va, "VA"), Amount(side.supplement_w, "W"),
+            known_amount(side.neutral_a, "A"), side.has_240, list(side.dead_loads),
         ),
         alternator=dc and AlternatorAnswer(
             dc.coupling, Amount(dc.alternator_hot_a, "A"), Amount(dc.alternator_current_a, "A"), Amount(dc.alternator_voltage_v, "V"),
@@ -206,13 +206,10 @@ def write_supply(supply: model.Supply) -> SupplyAnswer:
         ),
         charging=charging and ChargingAnswer(
             Amount(charging.charger_setting_a, "A"), Amount(charging.charging_a, "A"), Amount(charging.charging_voltage_v, "V"),
-            Amount(charging.charge_power_w, "W"), Amount(charging.load_current_a, "A"), _amount(charging.bulk_hours, "h"),
-            _amount(charging.absorption_hours, "h"), _amount(charging.charge_hours, "h"), charging.walks_down,
+            Amount(charging.charge_power_w, "W"), Amount(charging.load_current_a, "A"), known_amount(charging.bulk_hours, "h"),
+            known_amount(charging.absorption_hours, "h"), known_amount(charging.charge_hours, "h"), charging.walks_down,
             Amount(charging.balance_w, "W"),
         ),
         checks=[write_check(check) for check in supply.checks], failed=supply.failed and write_check(supply.failed),
     )
 
-
-def _amount(value: float | None, unit: str) -> Amount | None:
-    return None if value is None else Amount(value, unit)
