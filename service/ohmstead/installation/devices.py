@@ -13,10 +13,9 @@ from ..electrical.conductors.device_heat import at_device, carried, is_asked
 from ..electrical.conductors.model import Circuit as Sized
 from ..electrical.conductors.model import Run
 from ..electrical.conductors.sizing import size_circuit
-from ..electrical.protection.opening import Transient, derated_rating, let_pass, opening
+from ..electrical.protection.opening import Transient, derated_rating, let_pass, opening, smallest_in_heat, smallest_that_holds
 from ..reference.case import Case
 from ..reference.practices import RuleSource
-from ..working import at_least
 
 if TYPE_CHECKING:
     from .assembly import Drawn
@@ -48,13 +47,15 @@ def settled(asked: Asked, case: Case) -> Sized:
     if device is None or sized.conductor is None:
         return sized
     family, hottest, flowing = device.family, at_device(sized), currents_of(run).rms_a
-    cool = [rating for rating in case.library.series[family] if at_least(rating, device.rating_a) and _carries(family, rating, flowing, hottest, case)]
-    if cool and cool[0] != device.rating_a:
-        larger = _with_device(run, family, cool[0], case)
+    cool = smallest_in_heat(family, flowing, hottest, case, device.rating_a)
+    if cool is None:
+        return sized
+    if cool != device.rating_a:
+        larger = _with_device(run, family, cool, case)
         sized = sized if larger is None else larger
     if asked.start is None:
         return sized
-    passing = next((rating for rating in cool if _passes(family, rating, asked.start, hottest, case)), None)
+    passing = _from_on(cool, family, asked.start, hottest, case)
     if passing is None or passing == sized.device.rating_a:
         return sized
     larger = _with_device(run, family, passing, case)
@@ -67,15 +68,11 @@ def _with_device(run: Run, family: str, rating_a: float, case: Case) -> Sized | 
     return None if found.conductor is None or found.device is None or found.above_ampacity else found
 
 
-def _carries(family: str, rating_a: float, carried_a: float, hottest_c: float, case: Case) -> bool:
-    """Whether a rating carries a current in the heat; what is not known is no reason for a larger one."""
-    derated = derated_rating(family, rating_a, hottest_c, case)
-    return derated is None or at_least(derated, carried_a)
-
-
-def _passes(family: str, rating_a: float, start: Transient, hottest_c: float, case: Case) -> bool:
-    """Whether a rating surely lets a start pass."""
-    return opening(family, rating_a, start.current_a, start.duration_s, case, hottest_c).verdict == "holds"
+def _from_on(rating_a: float, family: str, start: Transient, hottest_c: float, case: Case) -> float | None:
+    """This rating or the next one made that surely lets a start pass; None when none is known to."""
+    if opening(family, rating_a, start.current_a, start.duration_s, case, hottest_c).verdict == "holds":
+        return rating_a
+    return smallest_that_holds(family, start.current_a, start.duration_s, case, rating_a, hottest_c)
 
 
 def _close(larger: Sized, sized: Sized, run: Run) -> bool:

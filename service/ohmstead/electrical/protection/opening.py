@@ -147,6 +147,18 @@ def derated_rating(family: str, rating_a: float, hottest_c: float, case: Case) -
     return None if factor is None else rating_in_heat(rating_a, factor)
 
 
+def smallest_in_heat(family: str, current_a: float, hottest_c: float, case: Case, least_a: float = 0.0) -> float | None:
+    """Smallest rating from one on that is made in the family and carries the current in the hottest place; None when none does.
+
+    A factor that is not known is no reason for a larger one.
+    """
+    factor = ambient_factor(family, hottest_c, case)
+    for rating in case.library.series.get(family, ()):
+        if at_least(rating, least_a) and (factor is None or CARRIES_IN_HEAT.check(rating_in_heat(rating, factor), current_a).passed):
+            return rating
+    return None
+
+
 def carried_in_heat(device: Device, current_a: float, hottest_c: float, case: Case, pointer: str = "") -> Check | None:
     """Whether the device still carries the current in the hottest place, with a finding when it does not; None when that is not known."""
     derated = derated_rating(device.family, device.rating_a, hottest_c, case)
@@ -155,8 +167,7 @@ def carried_in_heat(device: Device, current_a: float, hottest_c: float, case: Ca
         return None
     check = CARRIES_IN_HEAT.check(derated, current_a)
     if not check.passed:
-        better = next((rating for rating in case.library.series.get(device.family, ())
-                       if CARRIES_IN_HEAT.check(derated_rating(device.family, rating, hottest_c, case), current_a).passed), None)
+        better = smallest_in_heat(device.family, current_a, hottest_c, case)
         case.note(
             "device-short-in-heat", pointer, title=device.title, rating=float(device.rating_a), left=float(derated), hottest=float(hottest_c),
             current=float(current_a), cure="a device of a family that heat does not touch" if better is None else f"{better:g} A",
