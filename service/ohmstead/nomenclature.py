@@ -341,7 +341,6 @@ inverter_rating_w     | Pinv   | W    | continuous rating of the inverter
 inverter_rating_va    | Sinv   | VA   | apparent-power rating of the inverter
 inverter_surge_va     | Spk    | VA   | surge rating of the inverter
 surge_ratio           | kpk    | 1    | surge over continuous rating
-start_duration_s      | tst    | s    | how long a start lasts
 surge_duration_s      | tpk    | s    | how long a surge rating lasts
 modified_sine_factor  | kms    | 1    | current of a motor on a modified sine over that on a sine
 between_power_w       | P12    | W    | power of the loads between the two legs

@@ -2,6 +2,7 @@
 
 import pytest
 
+from ohmstead.electrical.inverter.formulas import rating_factor
 from ohmstead.electrical.inverter.model import Request, Unit
 from ohmstead.electrical.inverter.sizing import size_inverter
 from ohmstead.reference.case import Shelf
@@ -153,3 +154,9 @@ def test_a_relay_below_the_breaker_is_unsafe(shelf):
 def test_a_house_rule_may_raise_the_margin(shelf):
     case = shelf.case(house_rules={"sizing_margin": 1.5})
     assert size_inverter(Request(1000.0, 24.0, **COOL), case).continuous_needed_w == 1500.0
+
+
+def test_neither_heat_nor_height_leaves_less_than_nothing():
+    """Ten kilometres above the start of the loss, or a hundred kelvin, take everything; more takes no more."""
+    assert rating_factor(25.0, 25.0, 0.01, 13000.0, 1000.0, 0.0001) == 0.0
+    assert rating_factor(150.0, 25.0, 0.01, 0.0, 1000.0, 0.0001) == 0.0

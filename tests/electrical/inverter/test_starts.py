@@ -84,7 +84,7 @@ def test_a_surge_shorter_than_the_start_leaves_the_continuous_rating(shelf):
 def test_a_start_of_unknown_length_takes_three_seconds(shelf):
     short, case = sized(shelf, motor=HARD, unit=Unit(**UNIT, surge_duration_s=2.9))
     assert short.outcome == "nothing-fits"
-    assert {said.name: said.value for said in case.assumptions}["start_duration_s"] == 3.0
+    assert {said.name: said.value for said in case.assumptions}["start_s"] == 3.0
     assert sized(shelf, motor=HARD, unit=Unit(**UNIT, surge_duration_s=3.0))[0].outcome == "sized"
 
 
@@ -98,7 +98,7 @@ def test_without_a_start_no_length_matters(shelf):
     found, case = sized(shelf, unit=Unit(**UNIT, surge_duration_s=0.01), bank=Bank(500.0, 600.0, 0.01))
     assert found.outcome == "sized" and found.rating.surge_counts and found.start_duration_s is None
     assert not {"surge-too-short", "surge-duration-not-given"} & codes(case)
-    assert "start_duration_s" not in {said.name for said in case.assumptions}
+    assert "start_s" not in {said.name for said in case.assumptions}
 
 
 # 1500 W over 0.8 and 10 V are 187.5 A; the start adds 3500 VA, 625 A altogether.

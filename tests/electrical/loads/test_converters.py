@@ -112,9 +112,26 @@ def test_the_hardest_loads_give_way_and_the_rest_keeps_its_converter(shelf):
         ("converter", ("lights", "pump")), ("buffer-battery", ("windlass", "jacks"))]
     assert found.converters[0].row == "24-12-20a"
     assert found.converters[1].buffer.discharge_w == 1200 + 600 + 1200
-    assert found.converter_idle_wh == pytest.approx(2 * 24 + 4 * 24)
+    assert found.converter_idle_wh == pytest.approx(2 * 2 * 24)
 
 
-def test_loads_alike_that_fit_alone_and_not_together_are_split(shelf):
-    found, _ = sized(shelf, load("a", 400.0), load("b", 400.0), load("c", 400.0), voltage=24.0)
-    assert [(one.outcome, one.loads) for one in found.converters] == [("converter", ("c",)), ("buffer-battery", ("a", "b"))]
+def test_loads_that_fit_apart_and_not_together_have_two(shelf):
+    found, codes = sized(shelf, load("a", 400.0), load("b", 300.0), load("c", 200.0), voltage=24.0)
+    assert [(one.outcome, one.loads, one.row) for one in found.converters] == [
+        ("converter", ("b", "c"), "24-12-60a"), ("converter", ("a",), "24-12-60a")]
+    assert "converter-buffer" not in codes
+
+
+def test_of_loads_alike_the_first_by_name_give_way(shelf):
+    found, _ = sized(shelf, load("c", 400.0), load("b", 400.0), load("a", 400.0))
+    assert [(one.outcome, one.loads) for one in found.converters] == [("converter", ("c",)), ("buffer-battery", ("b", "a"))]
+
+
+def test_where_no_load_keeps_its_converter_two_idle_all_the_same(shelf):
+    """A second load beyond every converter must not ask for less energy than one that still fitted."""
+    hard = load("hard", 1200.0, 0.0, start=2.0)
+    before = sized(shelf, hard, load("other", 500.0, 0.0))[0]
+    after = sized(shelf, hard, load("other", 900.0, 0.0))[0]
+    assert len(before.converters) == 2 and len(after.converters) == 1
+    assert before.day_energy_wh == after.day_energy_wh == 96.0
+    assert sized(shelf, hard)[0].day_energy_wh == 48.0

@@ -199,7 +199,7 @@ def test_every_load_of_another_voltage_has_its_converter_once(request):
     assert sorted(behind) == sorted(line.id for line in found.loads if line.converter and line.on_bank)
     for converter in found.converters:
         fits = converter.outcome == "converter"
-        assert fits == all(check.passed for check in converter.checks) if converter.checks else not fits
+        assert fits == (bool(converter.checks) and all(check.passed for check in converter.checks))
         if fits:
             assert at_least(converter.output_a, converter.needed_a) and at_least(converter.peak_a, converter.start_a)
             assert at_least(converter.output_a * converter.voltage_v, converter.running_w)

@@ -2,6 +2,7 @@
 
 import pytest
 
+from ohmstead.electrical.loads.formulas import saved_idle
 from ohmstead.electrical.loads.model import ByMonth, ByPower, BySeason, EveryDay, Load, NoStart, Request, Standby
 from ohmstead.electrical.loads.sizing import size_demand
 from ohmstead.reference.case import Shelf
@@ -85,6 +86,13 @@ def test_an_inverter_that_is_on_for_nothing(shelf):
     assert "inverter-off-between-uses" not in changes(waiting)
     on_shore, _ = sized(shelf, load("a", 100.0, 2.0, "ac"), load("b", 9.0, 24.0, "ac", shore_only=True))
     assert changes(on_shore)["inverter-off-between-uses"] == (None, 220.0)
+
+
+def test_what_switching_off_saves_grows_with_the_allowance_and_is_never_below_nought(shelf):
+    """19 hours at 10 W with a fifth for growth; on for four hours of the seven that it is needed, nothing is left to save."""
+    grown, _ = sized(shelf, load("a", 100.0, 2.0, "ac"), load("b", 100.0, 3.0, "ac"), growth_factor=1.2)
+    assert changes(grown)["inverter-off-between-uses"] == (None, pytest.approx(228.0))
+    assert saved_idle(10.0, 4.0, 7.0, 1.0) == 0.0
 
 
 def test_nothing_is_saved_where_nothing_is_taken(shelf):

@@ -55,7 +55,7 @@ def _duration(need: Need, request: Request, case: Case) -> float | None:
     """How long the start lasts, where something asks for it."""
     asked = request.unit is not None and request.unit.surge_duration_s is not None
     asked = asked or (request.bank is not None and request.bank.peak_duration_s is not None)
-    return case.assume("start_duration_s", request.start_duration_s) if asked and need.load.starts else None
+    return case.assume("start_s", request.start_duration_s) if asked and need.load.starts else None
 
 
 def _transfer(rating: Rating, request: Request, case: Case) -> Check | None:
@@ -80,7 +80,7 @@ def _bank(rating: Rating, running_a: float, need: Need, request: Request, case: 
     if not running.passed:
         case.note("bank-running-short", "/bank", needed=no_less(running_a), given=no_more(bank.continuous_a))
     most = bank.continuous_a
-    start = case.assume("start_duration_s", request.start_duration_s) if need.load.starts and bank.peak_duration_s is not None else None
+    start = case.assume("start_s", request.start_duration_s) if need.load.starts and bank.peak_duration_s is not None else None
     if bank.peak_a is not None and not at_most(bank.peak_a, most) and start is not None and at_least(bank.peak_duration_s, start):
         most = bank.peak_a
     surge = BANK_SURGE.check(rating.surge_current_a, most)

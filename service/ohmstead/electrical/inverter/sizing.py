@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ...reference.case import Case
 from ...reference.tables import Table
-from ...working import Choice, at_least
+from ...working import Check, Choice, at_least
 from .beside import judge_beside
 from .formulas import apparent_rating, apparent_to_look_for, rating_to_look_for, running_current, stack_for, surge_rating, surge_to_look_for
 from .model import Inverter, Neighbour, Rating, Request, Unit
@@ -121,7 +121,7 @@ def _lasts(unit: Unit, need: Need, request: Request, surge_va: float, case: Case
     if unit.surge_duration_s is None:
         case.note("surge-duration-not-given", surge=surge_va)
         return True
-    start = case.assume("start_duration_s", request.start_duration_s)
+    start = case.assume("start_s", request.start_duration_s)
     if at_least(unit.surge_duration_s, start):
         return True
     case.note("surge-too-short", surge=unit.surge_duration_s, start=start)

@@ -119,15 +119,15 @@ def converter_peak(converter_output_a: float, converter_peak_ratio: float) -> fl
 
 
 @formula("converter_idle_energy_wh", cite=_IDENTITY)
-def converter_idle_energy(converter_idle_w: float) -> float:
-    """Energy a day that a converter takes for being on.
+def converter_idle_energy(converter_idle_w: float, load_count: float) -> float:
+    """Energy a day that converters take for being on.
 
     Valid: on all day. Neglects: a remote switch. Errs: high.
 
-    >>> converter_idle_energy(2.0)
-    48.0
+    >>> converter_idle_energy(2.0, 3.0)
+    144.0
     """
-    return converter_idle_w * 24
+    return converter_idle_w * load_count * 24
 
 
 @formula("converter_idle_energy_wh", cite=_IDENTITY)

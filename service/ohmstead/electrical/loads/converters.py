@@ -53,29 +53,42 @@ def _same(voltage_v: float, nominal_v: float, case: Case) -> bool:
 
 
 def _serve(voltage_v: float, lines: list[LoadLine], request: Request, case: Case) -> list[Converter]:
-    """One converter for as many loads as it carries and starts; the hardest ones give way first and get a buffer battery.
+    """One converter for as many loads as it carries and starts; the hardest ones give way and get a second one or a buffer battery.
 
     The rule of choice: the smallest converter made whose rated output reaches what runs with its margin and whose peak
     reaches the largest start. Where no charger brings back a day's energy, or none is made, the outcome is `nothing-fits`.
     """
     table = case.library.tables["dc_converters"]
     rows = _made(table, request.nominal_voltage_v, voltage_v)
-    asked = [(_asked(voltage_v, [line], case), line) for line in lines]
-    hardest = [line for _, line in sorted(asked, key=lambda one: (-one[0].output_a, one[1].id))]
+    together = _asked(voltage_v, lines, case)
+    row = _row(table, rows, together)
+    if row is not None:
+        return [_carried(voltage_v, lines, together, row, request, case)]
+    asked = [(_asked(voltage_v, [line], case).output_a, line) for line in lines]
+    hardest = [line for _, line in sorted(asked, key=lambda one: (-one[0], one[1].id))]
     left = bisect_left(
-        range(len(lines)), True,
-        key=lambda gone: bool(rows) and at_most(_asked(voltage_v, hardest[gone:], case).output_a, table.columns["output_a"][rows[-1]]),
-    )
+        range(len(lines)), True, lo=1, key=lambda gone: _row(table, rows, _asked(voltage_v, hardest[gone:], case)) is not None)
     beyond = {line.id for line in hardest[:left]}
     made = []
     if left < len(lines):
         kept = [line for line in lines if line.id not in beyond]
         need = _asked(voltage_v, kept, case)
-        row = next(row for row in rows if at_most(need.output_a, table.columns["output_a"][row]))
-        made.append(_carried(voltage_v, kept, need, row, request, case))
-    if beyond:
-        made.append(_buffered(voltage_v, [line for line in lines if line.id in beyond], rows[-1] if rows else None, request, case))
+        made.append(_carried(voltage_v, kept, need, _row(table, rows, need), request, case))
+    apart = [line for line in lines if line.id in beyond]
+    need = _asked(voltage_v, apart, case)
+    row = _row(table, rows, need)
+    if row is not None:
+        made.append(_carried(voltage_v, apart, need, row, request, case))
+    else:
+        # Where no load keeps a converter the idle draw of one counts all the same: more load shall never ask for less energy.
+        devices = case.chosen(2 if len(apart) == len(lines) > 1 else 1, "load_count", "devices that idle")
+        made.append(_buffered(voltage_v, apart, need, devices, rows[-1] if rows else None, request, case))
     return made
+
+
+def _row(table: Table, rows: list[int], need: _Asked) -> int | None:
+    """The smallest of these rows that gives what is asked."""
+    return next((row for row in rows if at_most(need.output_a, table.columns["output_a"][row])), None)
 
 
 class _Asked(Struct, frozen=True):
@@ -98,23 +111,22 @@ def _asked(voltage_v: float, lines: list[LoadLine], case: Case) -> _Asked:
 def _carried(voltage_v: float, lines: list[LoadLine], need: _Asked, row: int, request: Request, case: Case) -> Converter:
     column = case.library.tables["dc_converters"].columns
     peak = converter_peak(column["output_a"][row], case.assume("converter_peak_ratio"))
-    idle = column["idle_w"][row] if request.converter_idle_w is None else request.converter_idle_w
     return _converter(
-        voltage_v, lines, need, "converter", idle, _checks(need, column["output_a"][row], peak), row=column["id"][row],
-        output_a=column["output_a"][row], peak_a=peak,
+        voltage_v, lines, need, "converter", case.chosen(1, "load_count", "one converter"), _checks(need, column["output_a"][row], peak), request, case,
+        row=column["id"][row], output_a=column["output_a"][row], peak_a=peak,
     )
 
 
-def _buffered(voltage_v: float, lines: list[LoadLine], largest: int | None, request: Request, case: Case) -> Converter:
-    need = _asked(voltage_v, lines, case)
+def _buffered(
+    voltage_v: float, lines: list[LoadLine], need: _Asked, devices: float, largest: int | None, request: Request, case: Case,
+) -> Converter:
     buffer, why = _buffer(voltage_v, lines, need.surge_w, request, case)
     checks, most = (), "none"
     if largest is not None:
         output = case.library.tables["dc_converters"].columns["output_a"][largest]
         checks, most = _checks(need, output, converter_peak(output, case.assume("converter_peak_ratio"))), no_more(output)
-    # Where nothing fits an idle draw counts all the same: more load shall never ask for less energy.
-    idle = case.assume("converter_idle_w", request.converter_idle_w)
-    found = _converter(voltage_v, lines, need, "nothing-fits" if buffer is None else "buffer-battery", idle, checks, buffer=buffer, why=why)
+    found = _converter(
+        voltage_v, lines, need, "nothing-fits" if buffer is None else "buffer-battery", devices, checks, request, case, buffer=buffer, why=why)
     loads = ", ".join(found.loads[:_NAMED])
     if buffer is None:
         case.note("converter-none", "/loads", system=request.nominal_voltage_v, voltage=voltage_v, loads=loads, why=why)
@@ -127,12 +139,14 @@ def _buffered(voltage_v: float, lines: list[LoadLine], largest: int | None, requ
     return found
 
 
-def _converter(voltage_v: float, lines: list[LoadLine], need: _Asked, outcome, idle_w: float, checks: tuple[Check, ...], **more) -> Converter:
-    starter = need.starter
+def _converter(
+    voltage_v: float, lines: list[LoadLine], need: _Asked, outcome, devices: float, checks: tuple[Check, ...], request: Request, case: Case, **more,
+) -> Converter:
+    starter, idle = need.starter, case.assume("converter_idle_w", request.converter_idle_w)
     return Converter(
         voltage_v=voltage_v, loads=tuple([line.id for line in lines]), outcome=outcome, running_w=need.running_w, surge_w=need.surge_w,
         start=None if starter is None else LargestStart(starter.id, starter.start_va, starter.start_increment_va), needed_a=need.needed_a,
-        start_a=need.start_a, idle_w=idle_w, idle_energy_wh=converter_idle_energy(idle_w), checks=checks,
+        start_a=need.start_a, idle_w=idle, idle_energy_wh=converter_idle_energy(idle, devices), checks=checks,
         **{"row": None, "output_a": None, "peak_a": None, "buffer": None, "why": "", **more},
     )
 

@@ -179,7 +179,7 @@ def read(request: InverterRequest, door: Door) -> model.Request:
         door.quantity(request.temperature, "inverter_temperature_c", "", "temperature"), door.quantity(request.altitude, "altitude_m", "", "altitude"),
         door.number(request.margin, "sizing_margin", "", "margin"), read_unit(unit, door, "/inverter") if unit is not None else None,
         door.quantity(request.supply_breaker, "supply_breaker_a", "", "supply_breaker"), _motor(request.motor, door),
-        door.quantity(request.start_duration, "start_duration_s", "", "start_duration"), tuple(request.feeds),
+        door.quantity(request.start_duration, "transient_s", "", "start_duration"), tuple(request.feeds),
         door.number(request.hours_per_day, "idle_hours", "", "hours_per_day"), _bank(request.bank, door), _second_leg(request.second_leg, door),
     )
 
