@@ -12,14 +12,12 @@ import math
 
 import pytest
 
+from comparison import near
+
 VOLTS = 48.0
 CUT_OFF = 42.0  # [recalled] usual low-voltage cut-off of 48 V inverters
 WIRING = 0.97  # [recalled]
 ABSORPTION = 24 * 2.45  # [once] twenty-four cells
-
-
-def near(value):
-    return pytest.approx(value, rel=1e-9)
 
 
 @pytest.fixture(scope="module")

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import pytest
 
+from comparison import near
+
 NAME, VOLTS, CUT_OFF, WIRING = "bird-count-sloop", 12, 10.5, 0.97
 IN_32_C = 0.96
 CLASS_T_IN_40_C = 0.97  # [recalled]; in 32 °C the row for 40 counts
@@ -16,10 +18,6 @@ INVERTER_A = 2000 / (0.85 * CUT_OFF)
 MAIN_A = INVERTER_A + DIRECT_W / (WIRING * CUT_OFF)
 POWER_FACTOR = (1000 + 120) / (1000 + 120 / 0.9)
 RIPPLE = (1 + 1 / (2 * POWER_FACTOR**2)) ** 0.5
-
-
-def near(value):
-    return pytest.approx(value, rel=1e-9)
 
 
 @pytest.fixture(scope="module")

@@ -11,15 +11,13 @@ import math
 
 import pytest
 
+from comparison import near
+
 VOLTS = 12.0
 CUT_OFF = 10.5  # [recalled] usual low-voltage cut-off of 12 V inverters
 WIRING = 0.97  # [recalled] two to three percent stay in the wiring
 FOOT = 0.3048
 KFT = 1 / FOOT  # Table 8 prints ohm per 1000 ft
-
-
-def near(value: float):
-    return pytest.approx(value, rel=1e-9)
 
 
 @pytest.fixture(scope="module")

@@ -11,14 +11,12 @@ import math
 
 import pytest
 
+from comparison import near
+
 VOLTS = 12.0
 CUT_OFF = 10.5  # [recalled] usual low-voltage cut-off of 12 V inverters
 WIRING = 0.97  # [recalled]
 ABSORPTION = 4 * 3.55  # [published] four cells
-
-
-def near(value):
-    return pytest.approx(value, rel=1e-9)
 
 
 @pytest.fixture(scope="module")

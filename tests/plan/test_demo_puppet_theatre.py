@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import pytest
 
+from comparison import near
+
 NAME, CUT_OFF, WIRING = "puppet-theatre", 21, 0.97
 DIRECT_W = 60 + 100 + 30 + 3
 INVERTER_A = 3000 / (0.85 * CUT_OFF)
@@ -15,10 +17,6 @@ MAIN_A = INVERTER_A + DIRECT_W / (WIRING * CUT_OFF)
 REAL_W, APPARENT_VA = 400 + 250 + 1000, 400 / 0.9 + 250 / 0.8 + 1000
 RIPPLE = (1 + 1 / (2 * (REAL_W / APPARENT_VA) ** 2)) ** 0.5
 CLASS_T_IN_40_C = 0.97
-
-
-def near(value):
-    return pytest.approx(value, rel=1e-9)
 
 
 @pytest.fixture(scope="module")

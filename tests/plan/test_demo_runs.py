@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from comparison import near
+
 VAN = "climbers-van"
 WIRING = 0.97  # [recalled]
-
-
-def near(value):
-    return pytest.approx(value, rel=1e-9)
 
 
 def direct(name: str, watts: float, **more) -> dict:

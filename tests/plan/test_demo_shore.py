@@ -7,13 +7,10 @@ from __future__ import annotations
 
 import pytest
 
+from comparison import near
 from ohmstead.installation.verify import verify
 
 VAN, LIBRARY, TRAILER = "climbers-van", "travelling-library", "horse-trailer"
-
-
-def near(value):
-    return pytest.approx(value, rel=1e-9)
 
 
 def sizes(plan) -> dict:

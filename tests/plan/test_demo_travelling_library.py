@@ -11,14 +11,12 @@ import math
 
 import pytest
 
+from comparison import near
+
 VOLTS = 24.0
 CUT_OFF = 21.0  # [recalled] usual low-voltage cut-off of 24 V inverters
 WIRING = 0.97  # [recalled]
 ABSORPTION = 8 * 3.55  # [published] eight cells
-
-
-def near(value):
-    return pytest.approx(value, rel=1e-9)
 
 
 @pytest.fixture(scope="module")

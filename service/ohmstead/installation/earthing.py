@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..electrical.conductors.model import Circuit as Sized
-from ..reference.practices import RuleSource
+from ..reference.practices import SIZES, RuleSource
 from ..working import at_least
 from .model import EARTH_POINTS, Fastening, Terminal
 
@@ -137,7 +137,7 @@ class Earth:
     def _area(self, size: str) -> float:
         """Area of a size of the practice, to compare it with others."""
         source = self.source
-        full = source.sizes if size in source.sizes.index else self.a.case.library.tables["awg_conductors" if source.size_system == "awg" else "mm2_conductors"]
+        full = source.sizes if size in source.sizes.index else self.a.case.library.tables[SIZES[source.size_system].table]
         return float(full.cell(size, "area_mm2"))
 
     def finish(self) -> None:
@@ -168,8 +168,6 @@ class Earth:
         if rule.strategy == "no-figure":
             self._by_own_choice(rule.title)
             return self._largest()
-        sizes = self.source.sizes
-        size = sizes.columns["size"][sizes.first_at_least("area_cmil", a.case.constant("rod_conductor_cmil"))]
         a.case.note("recalled-value-decides", f"/installation/conductors/{len(a.conductors)}", check="grounding electrode conductor",
-                    value=f"{size} AWG to a rod, NEC 250.66(A) and 250.166(C)")
-        return size, 1
+                    value=f"{rule.rod} AWG to a rod, NEC 250.66(A) and 250.166(C)")
+        return rule.rod, 1

@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Collection, Mapping
 from importlib.resources import files
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from msgspec import Struct
 from msgspec.structs import force_setattr, replace
@@ -28,6 +28,20 @@ DropRule = Literal["circular-mils", "square-millimetres"]
 """The trade's relation for the conventional drop; the strategies are in electrical/conductors."""
 
 SizeSystem = Literal["awg", "mm2"]
+
+
+class Sizes(NamedTuple):
+    """All sizes of a system; a rule source may know fewer of them."""
+
+    table: str
+    coefficient: str
+    """The constant by which their resistance moves with temperature."""
+
+
+SIZES: dict[SizeSystem, Sizes] = {
+    "awg": Sizes("awg_conductors", "copper_temperature_coefficient"),
+    "mm2": Sizes("mm2_conductors", "copper_temperature_coefficient_metric"),
+}
 
 EarthPoint = Literal["chassis", "electrode", "earth-bus"]
 """Where exposed metal is joined: the frame of a vehicle, an earth bus bar that leads to a grounding electrode, or an earth bus bar alone."""

@@ -16,7 +16,7 @@ from ...nomenclature import TERMS
 from ...reference.bonding import ConductorRule
 from ...reference.case import Case
 from ...reference.citations import cite
-from ...reference.practices import Practice
+from ...reference.practices import SIZES, Practice
 from ...reference.tables import Table
 from ...working import Check, Citation, Rule, at_least
 from ..faults.formulas import withstand_area
@@ -137,7 +137,7 @@ def area_of(lead: Lead, sizes: Table, case: Case) -> float:
 
 
 def _printed_area(lead: Lead, case: Case) -> float:
-    return case.library.tables["awg_conductors" if lead.system == "awg" else "mm2_conductors"].cell(lead.size, "area_mm2")
+    return case.library.tables[SIZES[lead.system].table].cell(lead.size, "area_mm2")
 
 
 # -- strategies --------------------------------------------------------------------------------------------------------------

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from ...reference.case import Case
-from ...reference.practices import SizeSystem
+from ...reference.practices import SIZES, SizeSystem
 from ..conductors.formulas import loop_resistance, resistance_at
 from ..sharing.model import Cable
-from ..sharing.network import SIZES
 from .formulas import least_of_class
 
 

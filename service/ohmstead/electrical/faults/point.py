@@ -9,10 +9,10 @@ from __future__ import annotations
 from ...nomenclature import TERMS
 from ...reference.case import Case
 from ...reference.citations import cite
-from ...reference.practices import SizeSystem
+from ...reference.practices import SIZES, SizeSystem
 from ...working import Check, Rule, at_least, at_most
 from ..protection.sizing import DEVICE_VOLTAGE, INTERRUPTS
-from ..sharing.network import SIZES, link_pair, solve
+from ..sharing.network import link_pair, solve
 from . import formulas
 from .cables import least_loop, least_per_km
 from .model import (
@@ -193,7 +193,7 @@ def _device(request: FaultRequest, marked: list[FamilyAt], inner_ohm: float, pat
 
 def _withstand(conductor: Conductor, fault_a: float, knowledge: Knowledge, case: Case) -> Withstand:
     """Whether the conductor stands the fault until its device opens, and the smallest size that does."""
-    sizes, constants = case.library.tables[SIZES[conductor.system][0]], case.library.tables["constants"]
+    sizes, constants = case.library.tables[SIZES[conductor.system].table], case.library.tables["constants"]
     constant = case.constant(conductor.constant)
     area = formulas.area_of_sets(sizes.cell(conductor.size, "area_mm2"), conductor.sets)
     needed = formulas.withstand_area(fault_a, conductor.clearing_time_s, constant)

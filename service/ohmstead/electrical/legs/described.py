@@ -6,17 +6,16 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from ...reference.case import Case
+from ...reference.practices import SIZES, SizeSystem
 from .formulas import leg_wire, neutral_wire
 from .model import Legs, LegsRequest, Wires
 from .sizing import size_legs
-
-TABLES = {"awg": "awg_conductors", "mm2": "mm2_conductors"}
 
 
 class Cord(Struct, frozen=True):
     """A cord or cable; its conductors count as 75 °C warm."""
 
-    system: str
+    system: SizeSystem
     line: str
     neutral: str
     run_m: float
@@ -37,7 +36,7 @@ def judge_legs(described: Described, case: Case) -> Legs:
     request = replace(described.legs, shared_barred=barred.citation if barred is not None else None)
     cord = described.cord
     if cord is not None:
-        table = case.library.tables[TABLES[cord.system]]
+        table = case.library.tables[SIZES[cord.system].table]
         line, neutral = (leg(table.cell(size, "resistance_75c"), cord.run_m) for leg, size in ((leg_wire, cord.line), (neutral_wire, cord.neutral)))
         request = replace(request, wires=Wires(line, neutral, cord.drop_limit))
     return size_legs(request, case)

@@ -15,7 +15,7 @@ from collections.abc import Callable
 from itertools import pairwise
 
 from ...reference.case import Case
-from ...reference.practices import SizeSystem
+from ...reference.practices import SIZES
 from ..conductors.formulas import loop_resistance, resistance_at
 from .formulas import (
     across_diagonal,
@@ -40,12 +40,6 @@ from .formulas import (
     through_link,
 )
 from .model import Cable, Flow, LayoutName, Link
-
-
-SIZES: dict[SizeSystem, tuple[str, str]] = {
-    "awg": ("awg_conductors", "copper_temperature_coefficient"), "mm2": ("mm2_conductors", "copper_temperature_coefficient_metric"),
-}
-"""Table of a system's sizes, and the constant by which their resistance moves with temperature."""
 
 
 def cable_loop(cable: Cable, conductor_temperature_c: float, case: Case) -> float:

@@ -10,9 +10,9 @@ from ...electrical.bonding import model
 from ...electrical.legs.model import Arrangement
 from ..door import Door
 from ..quantities import ClearingTime, Current, FaultCurrent, Resistance
+from .brief import VehicleKind
 
 Known = Literal["yes", "no", "not-known"]
-VehicleKind = Literal["trailer", "motor-home", "van", "truck-camper", "food-truck"]
 Sets = Annotated[int, Meta(ge=1, le=12, description="Conductors in parallel per pole")]
 ArrangementField = Annotated[Arrangement, Meta(description="one-leg: a single hot. split-phase: two hots in opposition. one-hot: two legs on one hot or in phase. wye: two legs of a three-phase site")]
 
@@ -20,13 +20,13 @@ ArrangementField = Annotated[Arrangement, Meta(description="one-leg: a single ho
 class BondedVehicle(Struct, frozen=True, forbid_unknown_fields=True, tag_field="practice", tag="us-vehicle"):
     """A vehicle, United States."""
 
-    kind: Annotated[VehicleKind, Meta(description="Kind of vehicle")] = "trailer"
+    kind: VehicleKind = "trailer"
 
 
 class BondedVehicleIntl(Struct, frozen=True, forbid_unknown_fields=True, tag_field="practice", tag="intl-vehicle"):
     """A caravan, motor caravan or van, IEC."""
 
-    kind: Annotated[VehicleKind, Meta(description="Kind of vehicle")] = "trailer"
+    kind: VehicleKind = "trailer"
 
 
 class BondedCraft(Struct, frozen=True, forbid_unknown_fields=True, tag_field="practice", tag="us-craft"):

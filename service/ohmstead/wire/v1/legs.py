@@ -8,9 +8,10 @@ from msgspec import Meta, Struct
 
 from ...electrical.legs import formulas as leg_formulas
 from ...electrical.legs import model
-from ...electrical.legs.described import TABLES, Cord, Described
+from ...electrical.legs.described import Cord, Described
 from ...electrical.sources import formulas as source_formulas
 from ...reference.case import Case
+from ...reference.practices import SIZES
 from ...working import Citation, cited
 from ..base import Amount, Answer, envelope, known_amount
 from ..door import Door
@@ -218,7 +219,7 @@ def write(legs: model.Legs, case: Case) -> LegsAnswer:
     """The answer."""
     drop, opened = legs.drop, legs.open_neutral
     checks = [*legs.checks, *(check for pair in legs.shared for mode in pair.modes for check in mode.checks)]
-    sizes: list[Citation] = [citation for name in TABLES.values() for citation in case.library.tables[name].citations] if drop is not None else []
+    sizes: list[Citation] = [citation for size in SIZES.values() for citation in case.library.tables[size.table].citations] if drop is not None else []
     constants = case.library.tables["constants"]
     limits = [constants.citation_of_row[constants.row(name)] for name in ("line_to_line_least_v", "line_to_neutral_v")]
     return LegsAnswer(

@@ -8,8 +8,8 @@ from msgspec import Meta, Struct
 
 from ...electrical.conductors.formulas import loop_resistance, resistance_at
 from ...electrical.sharing import formulas, model
-from ...electrical.sharing.network import SIZES
 from ...reference.case import Case
+from ...reference.practices import SIZES
 from ...working import cited
 from ..base import Amount, Answer, envelope, known_amount
 from ..door import Door
