@@ -48,6 +48,7 @@ def test_class_t_fuses_come_in_standard_ratings_of_fuses(tables):
 def test_words_are_from_closed_lists(families):
     for row in families:
         assert set(row["use"].split()) <= USES, row
+        assert row["current"] == ("alternating" if "alternating" in row["use"] else "direct"), row
         assert row["kind"] in ("fuse", "breaker")
         assert row["polarised"] in ("yes", "no")
         assert row["current_limiting"] in ("yes", "no")

@@ -11,7 +11,6 @@ from .drops import Ahead, behind, branch_limit, feeder_limit, worst
 from .formulas import alternating_current, at_rating, between_legs, inlet_current, output_current, pass_through_current, summed_va
 from .model import ISLAND_MODES, Bond, Function, Mode, Network, Path, Protection, Ratings
 from .needs import AlternatingLoad, Needs, mode_of
-from .people import poles_of
 
 _AHEAD = "shore-receptacles"
 """Receptacle circuits ahead of the inverter: others than those behind it, so they need names of their own."""
@@ -177,7 +176,7 @@ class AlternatingSide:
         protected: tuple[Protection, ...] = ()
         if sized.outcome == "sized":
             breaker = f"main:{supply.id}"
-            self._seated(breaker, sized, "transfer-switch" if several else "ac-panel", f"main for {supply.id}", poles_of(asked.source, int(side.legs)))
+            self._seated(breaker, sized, "transfer-switch" if several else "ac-panel", f"main for {supply.id}", asked.source.poles(int(side.legs)))
             protected = (Protection(breaker, "to"),)
             target, prefix = ("transfer-switch", f"from:{supply.id}-") if several else ("ac-panel", "")
             length = a.length(circuit_class)
@@ -206,7 +205,7 @@ class AlternatingSide:
         self.at_panel = behind(self.at_panel, sized)
         wires: list[str] = []
         if sized.outcome == "sized":
-            self._seated("breaker-panel-main", sized, "ac-panel", "main", poles_of(asked.source, int(side.legs)))
+            self._seated("breaker-panel-main", sized, "ac-panel", "main", asked.source.poles(int(side.legs)))
             length = a.length("ac-feeder")
             wires = [a.wire(f"transfer-switch.out-{line}", f"ac-panel.{line}", line, sized, length) for line in (*self.lines, "neutral")]
             wires.append(a.wire("transfer-switch.out-earth", "ac-panel.earth", "earth", sized, length, size=sized.grounding_size))
@@ -241,7 +240,7 @@ class AlternatingSide:
         self.at_inverter_panel = behind(ahead, sized)
         wires: list[str] = []
         if sized.outcome == "sized":
-            self._seated("breaker-inverter-panel", sized, "inverter-panel", "main", poles_of(asked.source, 1))
+            self._seated("breaker-inverter-panel", sized, "inverter-panel", "main", asked.source.poles(1))
             length = a.length("inverter-ac")
             wires = [
                 a.wire("inverter.line-out", "inverter-panel.line-1", "line-1", sized, length),
@@ -292,7 +291,7 @@ class AlternatingSide:
                                device_least_a=device_least_a, drop_limit=drop_limit, lowest_v=self._volts(ahead))
         wires: list[str] = []
         if sized.outcome == "sized":
-            self._seated(f"breaker-{id}", sized, panel, title, poles_of(asked.source, 1))
+            self._seated(f"breaker-{id}", sized, panel, title, asked.source.poles(1))
             length = a.length(circuit_class)
             wires = [
                 a.wire(f"{panel}.{out}", f"{target}.{ends[0]}", a.function(f"{panel}.{out}"), sized, length),

@@ -36,11 +36,6 @@ def protect(circuits: Iterable[Drawn], case: Case) -> tuple[Protected, ...]:
     return listed
 
 
-def poles_of(source: RuleSource, legs: int) -> int:
-    """Poles of a circuit's breaker: its live legs, and the neutral where the practice opens it too."""
-    return legs + source.opens_neutral
-
-
 def _one_small_circuit(drawn: list[Drawn], case: Case) -> bool:
     """Whether all of it is one branch of no more than 20 A."""
     branches = [item for item in drawn if item.circuit.circuit_class == "ac-branch"]

@@ -186,6 +186,10 @@ class RuleSource(Struct, frozen=True):
         capped = () if caps is None else caps.index
         force_setattr(self, "cap_of_row", tuple(caps.columns["cap_a"][capped[name]] if name in capped else None for name in names))
 
+    def poles(self, legs: int) -> int:
+        """Poles of a circuit's breaker: its live legs, and the neutral where the practice opens it too."""
+        return legs + self.opens_neutral
+
     @property
     def largest_with_lug(self) -> str:
         """Largest size for which lugs are listed."""

@@ -152,7 +152,7 @@ labels = st.builds(
     wire.DeviceLabel, rating=currents, family=st.one_of(st.none(), st.sampled_from(get_args(wire.FamilyName))),
     voltage=st.one_of(st.none(), st.builds(DcVoltage, value=_spread(1, 1000), unit=st.just("V"))),
     interrupting=st.one_of(st.none(), st.builds(FaultCurrent, value=_spread(1, 200000), unit=st.just("A"))),
-    polarity_marked=st.one_of(st.none(), st.booleans()),
+    polarity_marked=st.one_of(st.none(), st.booleans()), poles=st.one_of(st.none(), st.integers(1, 4)),
 )
 choices = st.builds(
     wire.ChosenConductor, size=st.one_of(st.none(), st.sampled_from(get_args(wire.SizeName))), sets=st.integers(1, 6),

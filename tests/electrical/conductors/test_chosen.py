@@ -95,6 +95,35 @@ def test_a_label_that_nobody_read_is_not_proven():
     assert not {"device-voltage", "device-interrupts"} & {check.name for check in judged.checks}
 
 
+BERTH = {"practice": "us-craft", "system": {"by": "alternating", "circuit_class": "shore-inlet", "nominal": {"value": 120, "unit": "V"}},
+         "load": {"by": "current", "current": {"value": 0.5, "unit": "A"}}, "run": {"value": 2, "unit": "ft"},
+         "fault": {"by": "maker", "current": {"value": 900, "unit": "A"}}}
+
+
+@pytest.mark.parametrize(("poles", "expected", "says"), [
+    (2, "passes", ""), (3, "passes", ""), (1, "fails", "opens 1 of 2 poles"), (None, "not-proven", "How many poles the device opens together"),
+])
+def test_a_breaker_of_a_boat_opens_the_neutral_too(poles, expected, says):
+    """ABYC E-11, breakers of shore power open all current-carrying conductors together [published-once]."""
+    label = {"family": "breaker-ac", "rating": {"value": 15, "unit": "A"}} | ({} if poles is None else {"poles": poles})
+    judged = ask(BERTH | {"chosen": {"size": "14", "device": label}}).chosen
+    assert judged.verdict == expected and says in " ".join(judged.why)
+
+
+def test_a_breaker_of_a_vehicle_need_not_open_the_neutral():
+    judged = ask(BERTH | {"practice": "us-vehicle", "chosen": {"device": {"family": "breaker-ac", "rating": {"value": 15, "unit": "A"}}}}).chosen
+    assert judged.verdict == "passes"
+
+
+@pytest.mark.parametrize(("practice", "family", "says"), [
+    ("us-craft", "blade", "Blade fuse: not made for alternating current."), ("us-vehicle", "class-t", "not made for alternating current."),
+])
+def test_a_fuse_for_direct_current_on_alternating_current(practice, family, says):
+    label = {"family": family, "rating": {"value": 15, "unit": "A"}, "poles": 2}
+    judged = ask(BERTH | {"practice": practice, "chosen": {"device": label}}).chosen
+    assert judged.verdict == "fails" and says in " ".join(judged.why)
+
+
 def test_without_a_makers_short_circuit_figure_nothing_passes():
     chosen = {"size": "1/0", "device": {"family": "class-t", "rating": {"value": 150, "unit": "A"}}}
     for fault in (None, {"by": "bank", "chemistry": "lfp", "unit_capacity": {"value": 100, "unit": "Ah"}}):
@@ -121,6 +150,10 @@ def test_the_allowance_for_boats_counts_where_nothing_else_passes():
 # -- for every request -----------------------------------------------------------------------------------------------
 
 
+POLES = {"breaker-ac-240": 2, "breaker-ac-metric-230": 2, "breaker-ac-120-two-pole": 2, "breaker-ac-240-three-pole": 3}
+"""As the titles of the rows say; all other devices have one."""
+
+
 def own_choice(request: CircuitRequest) -> None:
     """What we size ourselves never fails when it is put back as a choice."""
     sized, _ = size(request)
@@ -129,6 +162,7 @@ def own_choice(request: CircuitRequest) -> None:
     row, device = circuit.conductor, circuit.device
     label = None if device is None else DeviceLabel(
         Current(device.rating_a, "A"), device.family, DcVoltage(device.voltage_v, "V"), FaultCurrent(device.interrupting_a, "A"), device.polarised,
+        POLES.get(device.row, 1),
     )
     again = accepted(msgspec.structs.replace(request, chosen=ChosenConductor(row.size, row.sets, label)))
     judged = size(again)[0].judged

@@ -23,7 +23,6 @@ from .sizing import Conditions, Tried, conditions_of, try_row
 from .surroundings import Sets, Surroundings, surroundings_of, together
 
 Verdict = Literal["passes", "fails", "not-proven"]
-_ALTERNATING = ("alternating", "alternating-metric")
 
 
 class ChosenDevice(Struct, frozen=True):
@@ -34,6 +33,8 @@ class ChosenDevice(Struct, frozen=True):
     voltage_v: float | None = None
     interrupting_a: float | None = None
     polarised: bool | None = None
+    poles: int | None = None
+    """Poles that open together."""
 
 
 class Chosen(Struct, frozen=True):
@@ -135,10 +136,8 @@ def _as_device(chosen: ChosenDevice, demand: Demand, run: Run, case: Case) -> tu
     column, row = families.columns, _row_of(chosen, demand, families)
     voltage, interrupting, polarised = chosen.voltage_v, chosen.interrupting_a, chosen.polarised
     if row is not None:
-        uses = column["use"][row].split()
-        if all(use in _ALTERNATING for use in uses) != (demand.use in _ALTERNATING):
-            kind = "direct" if run.source.current == "direct" else "alternating"
-            against.append(f"{column['title'][row]}: not made for {kind} current.")
+        if column["current"][row] != run.source.current:
+            against.append(f"{column['title'][row]}: not made for {run.source.current} current.")
         if chosen.rating_a not in case.library.series.get(chosen.family, ()):
             case.note("rating-not-made", "/chosen/device/rating", family=column["title"][row], rating=float(chosen.rating_a))
         voltage = column["device_voltage_v"][row] if voltage is None else voltage
@@ -152,6 +151,11 @@ def _as_device(chosen: ChosenDevice, demand: Demand, run: Run, case: Case) -> tu
         unknown.append("The interrupting rating of the device is not known.")
     if run.both_ways and polarised is None:
         unknown.append("Whether the device is marked for polarity is not known.")
+    together = run.source.poles(1)  # at least: another leg may have a breaker of its own
+    if run.source.opens_neutral and chosen.poles is None:
+        unknown.append(f"How many poles the device opens together is not known; {together} or more have to, the neutral among them.")
+    elif chosen.poles is not None and chosen.poles < together:
+        against.append(f"The device opens {chosen.poles} of {together} poles that have to open together, the neutral among them.")
     known = interrupting is not None and demand.fault_current_a is not None
     short = known and not at_least(interrupting, demand.fault_current_a)
     device = Device(
@@ -165,12 +169,13 @@ def _as_device(chosen: ChosenDevice, demand: Demand, run: Run, case: Case) -> tu
 
 
 def _row_of(chosen: ChosenDevice, demand: Demand, families: Table) -> int | None:
-    """Row of the family whose voltage fits best: the lowest that suffices, else the highest there is."""
+    """Row of the family whose voltage fits best: the lowest that suffices, else the highest there is; one that is made for this use before others."""
     if chosen.family is None:
         return None
-    voltage = families.columns["device_voltage_v"]
-    rows = sorted((row for row in range(families.rows) if families.columns["family"][row] == chosen.family), key=lambda row: voltage[row])
-    return next((row for row in rows if at_least(voltage[row], demand.highest_voltage_v)), rows[-1])
+    family, use, voltage = (families.columns[name] for name in ("family", "use", "device_voltage_v"))
+    rows = sorted((row for row in range(families.rows) if family[row] == chosen.family), key=lambda row: (demand.use not in use[row].split(), voltage[row]))
+    sufficing = (row for row in rows if at_least(voltage[row], demand.highest_voltage_v))
+    return next(sufficing, max(rows, key=lambda row: voltage[row]))
 
 
 def _note(judged: Judged, case: Case) -> Judged:

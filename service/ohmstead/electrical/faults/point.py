@@ -137,7 +137,7 @@ def _families(highest_v: float, fault_a: float, knowledge: Knowledge, case: Case
     uses: dict[str, dict[str, None]] = {}
     for row, family in enumerate(columns["family"]):
         used = columns["use"][row].split()
-        if any(use.startswith("alternating") for use in used) or not at_least(marks[row], highest_v):
+        if columns["current"][row] != "direct" or not at_least(marks[row], highest_v):
             continue
         uses.setdefault(family, {}).update(dict.fromkeys(used))
         if family not in found or marks[row] < marks[found[family]]:

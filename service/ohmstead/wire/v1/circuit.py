@@ -169,6 +169,7 @@ class DeviceLabel(Struct, frozen=True, forbid_unknown_fields=True):
     voltage: Annotated[DcVoltage | None, Meta(description="Voltage on the label, of the kind of current of this circuit")] = None
     interrupting: Annotated[FaultCurrent | None, Meta(description="Interrupting rating at that voltage")] = None
     polarity_marked: Annotated[bool | None, Meta(description="Whether it is marked for polarity")] = None
+    poles: Annotated[Annotated[int, Meta(ge=1, le=4)] | None, Meta(description="Poles that open together; asked where the practice opens the neutral too")] = None
 
 
 class ChosenConductor(Struct, frozen=True, forbid_unknown_fields=True):
@@ -320,7 +321,7 @@ def _chosen(chosen: ChosenConductor, door: Door, place: str) -> Chosen:
         return Chosen(chosen.size, chosen.sets)
     return Chosen(chosen.size, chosen.sets, ChosenDevice(
         door.quantity(label.rating, "device_rating_a", place, "rating"), label.family, door.quantity(label.voltage, "device_voltage_v", place, "voltage"),
-        door.quantity(label.interrupting, "interrupting_rating_a", place, "interrupting"), label.polarity_marked,
+        door.quantity(label.interrupting, "interrupting_rating_a", place, "interrupting"), label.polarity_marked, label.poles,
     ))
 
 
