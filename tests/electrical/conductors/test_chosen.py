@@ -78,6 +78,9 @@ def test_what_only_drops_too_much_is_short_and_not_unsafe():
         ({"size": "3/0"}, {"to_end": {"by": "stud", "thread": "1/4"}}, "No lug of 3/0 is made for the studs"),
         ({"size": "1"}, {"to_end": {"by": "clamp", "largest": "4/0", "smallest": "1/0"}}, "smaller than the terminals take, 1/0 at least"),
         ({"size": "1/0"}, {"return_path": {"by": "chassis"}}, "returns by a conductor, not by the chassis"),
+        ({"size": "18"}, {"from_end": {"by": "stud", "thread": "#10"}, "to_end": {"by": "clamp", "largest": "3", "smallest": "3"}},
+         "18 is smaller than the terminals take, and no larger one is made for both ends"),
+        ({"size": "300"}, {"place": "free-air", "insulation": "105C"}, "no ampacity is printed for 300"),
         ({"size": "1/0"}, {"insulation": "60C", "ambient": {"value": 75, "unit": "degC"}}, "no permitted ampacity"),
     ],
 )

@@ -358,6 +358,7 @@ def device_sound(request: CircuitRequest) -> None:
         row
         for row in range(families.rows)
         if source.device_use in families.column("use")[row].split()
+        and request.device_family in (None, families.column("family")[row])
         and families.column("device_voltage_v")[row] * SLACK >= highest_v
         and not (request.both_ways and families.column("polarised")[row] == "yes")
     ]
@@ -556,6 +557,7 @@ DECIDING = {
     "device-family",
     "source-distance",
     "smallest-conductor",
+    "grounding-size",
 }
 
 

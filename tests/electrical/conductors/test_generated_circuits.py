@@ -139,6 +139,7 @@ def guarded(request) -> None:
             FAMILIES.column("interrupting_a")[place]
             for place in range(FAMILIES.rows)
             if source.device_use in FAMILIES.column("use")[place].split()
+            and request.device_family in (None, FAMILIES.column("family")[place])
             and FAMILIES.column("device_voltage_v")[place] * SLACK >= row.limit.value
             and not (request.both_ways and FAMILIES.column("polarised")[place] == "yes")
         ]

@@ -68,6 +68,9 @@ def judge(chosen: Chosen, run: Run, sized: Circuit, case: Case) -> Judged:
     if s.why or size is None:
         return _note(Judged("fails", (s.why or sized.why,), None, None, ()), case)
     index = s.sizes.row(size)
+    if index >= min(len(s.terminal_column), *(len(zone.column) for zone in s.zones)):
+        return _note(Judged("fails", (f"{run.source.document}: no ampacity is printed for {size} in this place, with this insulation and these terminals.",),
+                            None, None, ()), case)
     against = _misfits(s, index, sets)
     c = conditions_of(run, s, currents, case)
     parallel = together(s, sets, case)
@@ -99,7 +102,8 @@ def _misfits(s: Surroundings, index: int, sets: int) -> tuple[str, ...]:
     elif not s.made[index]:
         found.append(f"No lug of {name[index]} is made for the studs.")
     elif index < s.first:
-        found.append(f"{name[index]} is smaller than the terminals take, {name[s.first]} at least.")
+        least = f"{name[s.first]} at least" if s.first < len(name) else "and no larger one is made for both ends"
+        found.append(f"{name[index]} is smaller than the terminals take, {least}.")
     if source.smallest is not None and index < source.smallest_row:
         found.append(f"{source.document} permits {source.smallest} at least for a conductor on its own.")
     if sets > 1 and index < source.parallel_row:
