@@ -11,7 +11,7 @@ _QUIET = [HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_to
 
 def some(short: int):
     """How many examples, as a parameter `many` of the test; the long run is asked for with `-m long`."""
-    return pytest.mark.parametrize("many", [short, pytest.param(LONG, marks=pytest.mark.long)])
+    return pytest.mark.parametrize("many", [pytest.param(short, marks=pytest.mark.generated), pytest.param(LONG, marks=pytest.mark.long)])
 
 
 def held(check, many: int, **strategies) -> None:
