@@ -260,6 +260,39 @@ coulombic_efficiency  | ηC     | 1    | charge out over charge in
 absorption_hours      | tabs   | h    | time on absorption voltage
 capacity_multiplier   | kT     | 1    | rated capacity over capacity at temperature
 parallel_limit        | np,max | 1    | largest number of strings in parallel
+equipment_highest_v   | Ve,max | V    | highest voltage that the equipment on the bank stands
+unit_highest_v        | Vu,max | V    | highest voltage of one unit while charging
+unit_lowest_v         | Vu,min | V    | lowest voltage of one unit that counts as not empty
+units_within          | n′s    | 1    | units in series at a limit of the equipment, not yet whole
+bank_peak_short_a     | Ibp−1  | A    | peak current that the bank may give with one string gone
+current_margin        | mI     | 1    | current that the bank may give over the current asked
+day_depth             | DoDd   | 1    | share of the rated energy that a day takes
+calendar_years        | tcal   | a    | years after which a unit is worn out whatever it did
+delivered_kwh         | EL     | kWh  | energy that the bank delivers in its life
+unit_price            | pu     | 1    | price of one unit, in any currency
+fitting_price         | p0     | 1    | price of fitting, in the same currency
+purchase_price        | p      | 1    | price of the bank, in the same currency
+price_per_kwh         | pE     | 1/kWh | price of a kilowatt-hour
+year_energy_kwh       | Ea     | kWh  | energy of a year
+year_price            | pa     | 1    | price of a year's energy
+safe_depth            | DoDf   | 1    | deepest discharge at which the electrolyte stays liquid
+freezes_c             | Tf     | degC | temperature at which the electrolyte freezes
+specific_gravity      | ρe     | 1    | specific gravity of the electrolyte
+gassing_a_per_ah      | igas   | A/Ah | current that makes gas, over capacity
+gas_current_a         | Igas   | A    | current that makes gas
+hydrogen_m3_per_ah    | q      | m3/Ah | hydrogen of a cell for each ampere-hour of overcharge
+hydrogen_limit        | cH     | 1    | share of hydrogen in air that can explode
+hydrogen_m3_per_h     | qH     | m3/h | hydrogen that the bank gives in an hour
+hydrogen_hours        | tH     | h    | hours until a closed space holds the limit
+compartment_m3        | VK     | m3   | volume of the compartment
+air_safety            | s      | 1    | safety factor of ventilation
+air_m3_per_ah         | qa     | m3/Ah | air of a cell for each ampere-hour of overcharge
+airflow_m3_per_h      | Q      | m3/h | air that carries the hydrogen away
+opening_cm2           | A      | cm2  | free area of an opening for natural ventilation
+opening_per_airflow   | kA     | cm2.h/m3 | free area of an opening over the airflow
+free_volume_m3        | VF     | m3   | volume around the bank in which the air mixes
+free_volume_h         | kV     | h    | volume around the bank over the airflow
+spark_distance_m      | dS     | m    | distance from the bank within which nothing may spark
 """)
 
 # Sun, array, controller

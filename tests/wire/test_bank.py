@@ -34,6 +34,9 @@ WHOLE = {
         "tested_capacity": {"value": 210, "unit": "Ah"}, "duty": "house",
     }],
     "payload": {"value": 400, "unit": "kg"}, "largest_series": 8, "largest_parallel": 3,
+    "equipment": {"highest": {"value": 34, "unit": "V"}, "cut_off": {"value": 21, "unit": "V"}, "lead_resistance": {"value": 2, "unit": "mohm"}},
+    "calendar_life": 8, "prices": {"unit": 180, "fitting": 90, "charging": 0.3}, "compartment": {"value": 20, "unit": "ft3"},
+    "compare": ["lfp", "agm"],
 }  # fmt: skip
 
 
@@ -51,6 +54,8 @@ def test_everything_is_read_in_service_units():
     assert (made.average_current_a, made.discharge_hours, made.payload_kg) == (40.0, 1.5, 400.0)
     assert made.unit.fault_current_a == 4000.0 and made.unit.mass_kg == pytest.approx(28.1227) and made.unit.chemistry == "golf-cart"
     assert made.owned[0].tested_capacity_ah == 210.0 and made.owned[0].pointer == "/owned/0"
+    assert (made.equipment_highest_v, made.cut_off_v, made.path_resistance_ohm) == (34.0, 21.0, 0.002)
+    assert made.compartment_m3 == pytest.approx(0.5663369) and made.prices.fitting_price == 90.0 and made.compare == ("lfp", "agm")
     unset = [name for name in made.__struct_fields__ if getattr(made, name) in (None, ())]
     assert unset == [], "every field of the request reaches the calculation"
     assert [name for name in made.unit.__struct_fields__ if getattr(made.unit, name) is None] == []
@@ -58,7 +63,7 @@ def test_everything_is_read_in_service_units():
 
 def test_a_traced_door_says_where_each_number_stands():
     made = read(decode(WHOLE), Door(traced=True))
-    for part, base in ((made, ""), (made.unit, "/unit"), (made.owned[0], "/owned/0")):
+    for part, base in ((made, ""), (made.unit, "/unit"), (made.owned[0], "/owned/0"), (made.prices, "/prices")):
         for name in part.__struct_fields__:
             value = getattr(part, name)
             if isinstance(value, float):
@@ -108,7 +113,7 @@ def test_every_temperature_beyond_the_physical_is_named():
 
 
 @pytest.mark.parametrize("wrong", [
-    {"system_voltage": 36}, {"chemistry": "lto"}, {"day_energy": 600}, {"depth_of_discharge": 80}, {"unit": {"by": "stated"}},
+    {"system_voltage": 36}, {"chemistry": "nickel-cadmium"}, {"day_energy": 600}, {"depth_of_discharge": 80}, {"unit": {"by": "stated"}},
     {"owned": [{"chemistry": "agm"}]}, {"autonomy_days": None, "nights": 2}, {"largest_parallel": 0},
 ])  # fmt: skip
 def test_what_does_not_fit_the_shape(wrong):

@@ -15,7 +15,7 @@ from ..electrical.sharing.sizing import share_current
 from ..electrical.storage.sizing import size_bank
 from ..plan.size import size_plan
 from ..render.text import render_plan
-from ..wire.v1 import appliances, array, bank, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, legs, plan, recharge, runtime, sharing
+from ..wire.v1 import appliances, array, bank, bank_answer, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, legs, plan, recharge, runtime, sharing
 from .calculation import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
@@ -82,7 +82,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         examples=("bonding-travelling-library", "bonding-harbour-launch"),
     ),
     Calculation(
-        name="bank", request=bank.BankRequest, answer=bank.BankAnswer, read=bank.read, work=size_bank, write=bank.write,
+        name="bank", request=bank.BankRequest, answer=bank_answer.BankAnswer, read=bank.read, work=size_bank, write=bank_answer.write,
         summary="Size the bank",
         description="How many units in series and in parallel serve the energy, the currents and the charging that are asked, which "
         "demand governed, what the bank then gives new and at the end of its life, its voltages and currents with one string gone, "

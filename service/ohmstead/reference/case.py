@@ -240,6 +240,14 @@ class Case:
         self.assumptions.append(Assumption(name, float(known), unit, "", citation.basis, citation, why, self.places(pointer)))
         self._assumed[name] = known
 
+    def beside(self) -> "Case":
+        """A case for an alternative of the same request: its findings are its own."""
+        return Case(self.library, self.house_rules)
+
+    def take_assumptions(self, other: "Case") -> None:
+        """List what an alternative assumed beside what this case did."""
+        self.assumptions.extend(said for said in other.assumptions if said not in self.assumptions)
+
     def constant(self, name: str) -> float:
         """A constant of nature or of a rule, from the certified list. Raises KeyError."""
         return self.library.constants[name]

@@ -270,6 +270,21 @@ declare("bank-can-give-gas", "hazard", "note",
 declare("electrolyte-can-freeze", "hazard", "caution",
         "At {coldest} °C the electrolyte of a discharged lead-acid unit freezes; nearly empty it does so at {freezes} °C.",
         "Keep the bank charged in frost, limit its depth of discharge, or keep it warm; never charge a frozen unit.")
+declare("depth-freezes", "hazard", "caution",
+        "At the depth of discharge in use the electrolyte freezes at {freezes} °C, and the bank gets down to {coldest} °C.",
+        "{cure}")
+declare("management-near-limit", "advice", "caution",
+        "The current asked is {share} of what the management systems let pass; near their limit they heat up and open.",
+        "Add a string, or take units whose management carries more.")
+declare("series-by-equipment", "advice", "note",
+        "{series} units in series suit the voltages of the equipment; the system voltage alone would ask for {usual}.",
+        "Confirm the settings of charger and inverter for {cells} cells.")
+declare("cycle-life-not-documented", "missing-data", "caution",
+        "A day takes {depth} of the rated energy, deeper than any cycle life that is documented, so neither life nor cost is answered.",
+        "Take a larger bank, or ask the maker for the cycles at that depth.")
+declare("calendar-life-not-given", "missing-data", "note",
+        "Only cycling ends the life of this bank here, after {years} years; cells wear out in fewer by age and heat alone.",
+        "Give the years that the maker counts on.")
 declare("one-string-gone-overload", "shortfall", "caution",
         "When one string opens, the others can carry {left} A of the {asked} A asked; they overload and can follow one after the other.",
         "Add a string or take units with a larger continuous current.")

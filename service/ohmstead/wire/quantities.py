@@ -77,6 +77,13 @@ class RoofArea(Quantity):
     unit: Annotated[Literal["ft2", "m2"], Meta(description="Unit of area")]
 
 
+class RoomVolume(Quantity):
+    """Volume of a room or a compartment."""
+
+    value: Annotated[float, Meta(ge=0.01, le=20000, description="Volume")]
+    unit: Annotated[Literal["m3", "ft3"], Meta(description="Unit of volume")]
+
+
 class ConductorArea(Quantity):
     """Cross-section of a conductor."""
 

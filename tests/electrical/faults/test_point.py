@@ -12,7 +12,7 @@ from ohmstead.reference.case import Shelf
 from ohmstead.wire import query
 from ohmstead.wire.door import Door
 from ohmstead.wire.problems import Problem
-from ohmstead.wire.v1.bank import KnownChemistry
+from ohmstead.wire.v1.bank import BankChemistry
 from ohmstead.wire.v1.fault import DirectFamily, FaultRequest, read
 from ohmstead.working import Traced, trace
 
@@ -200,7 +200,7 @@ def test_the_point_is_at_the_posts_without_a_cable():
     assert ask(request(maker(4000.0), joints=1)).fault.path_resistance.value == 2e-5
 
 
-@pytest.mark.parametrize("chemistry", get_args(KnownChemistry))
+@pytest.mark.parametrize("chemistry", get_args(BankChemistry))
 def test_every_chemistry_has_a_bound(chemistry):
     one, two = (at_point(request(of_bank(chemistry, 100.0, strings))) for strings in (1, 2))
     assert two == pytest.approx(2 * one, rel=1e-12)

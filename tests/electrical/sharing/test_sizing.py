@@ -11,7 +11,7 @@ from electrical.sharing.asking import ask, codes, currents, request, with_links
 from ohmstead.reference.case import Shelf
 from ohmstead.wire.door import Door
 from ohmstead.wire.problems import Problem
-from ohmstead.wire.v1.bank import KnownChemistry
+from ohmstead.wire.v1.bank import BankChemistry
 from ohmstead.wire.v1.cable import CableSize
 from ohmstead.wire.v1.sharing import SharingRequest, read
 
@@ -89,7 +89,7 @@ def test_units_of_one_kind_are_said_once():
     assert "2 mohm is typical" in said[0][1] and "1.4 to 3 mohm occur" in said[0][1]
 
 
-@pytest.mark.parametrize("chemistry", get_args(KnownChemistry))
+@pytest.mark.parametrize("chemistry", get_args(BankChemistry))
 def test_a_usual_resistance_lies_between_its_ends(chemistry, tables):
     table = tables["internal_resistances"]
     assert table.cell(chemistry, "low") < table.cell(chemistry, "typical") < table.cell(chemistry, "high")

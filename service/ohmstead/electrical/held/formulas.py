@@ -6,7 +6,6 @@ from ...nomenclature import formula
 from ...reference.citations import cite
 
 _OWN = cite("design-arithmetic")
-_LITERATURE = cite("battery-trade-literature")
 
 
 @formula("unit_capacity_ah", cite=_OWN)
@@ -19,18 +18,6 @@ def capacity_of_string(bank_rated_energy_wh: float, bank_voltage_v: float, paral
     100.0
     """
     return bank_rated_energy_wh / (bank_voltage_v * parallel)
-
-
-@formula("string_resistance_ohm", cite=_LITERATURE)
-def resistance_under_load(unit_resistance_ohm: float, resistance_ratio: float, switch_resistance_ohm: float) -> float:
-    """Resistance of a string for loads that last: the figure of the data sheet, raised, with the switch of a management system.
-
-    Valid: near full, 25 °C. Neglects: cold, age, a low state of charge, which all raise it. Errs: low.
-
-    >>> resistance_under_load(0.002, 2.0, 0.001)
-    0.005
-    """
-    return unit_resistance_ohm * resistance_ratio + switch_resistance_ohm
 
 
 @formula("source_resistance_ohm", cite=cite("design-arithmetic", "equal resistances in parallel"))
@@ -69,20 +56,6 @@ def voltage_under_load(
     10.0
     """
     return open_cell_v * cells - net_most_w / cut_off_v * source_resistance_ohm
-
-
-@formula("state_of_charge", cite=cite("design-arithmetic", "straight line between table rows"))
-def charge_between(
-    open_cell_v: float, below_cell_v: float, above_cell_v: float, below_soc: float, above_soc: float
-) -> float:
-    """State of charge of a rested cell, between two rows of a table.
-
-    Valid: rested, 25 °C. Neglects: hours of rest that lead-acid needs. Errs: either, a tenth on the plateau of lithium iron phosphate.
-
-    >>> charge_between(2.25, 2.0, 2.5, 0.5, 1.0)
-    0.75
-    """
-    return below_soc + (above_soc - below_soc) * (open_cell_v - below_cell_v) / (above_cell_v - below_cell_v)
 
 
 @formula("reach_share", cite=_OWN)

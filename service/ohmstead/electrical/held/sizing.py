@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
-from functools import lru_cache
-
 from ...nomenclature import TERMS
-from ...reference.case import Case, Library
+from ...reference.case import Case
 from ...reference.citations import cite
-from ...working import Rule, at_least, at_most
-from ..sharing.formulas import typical_resistance
+from ...working import Rule
+from ..storage import resting
 from ..storage.bank_formulas import (
     bank_capacity, bank_current, bank_current_short, bank_energy, bank_voltage, cells_voltage, charge_floor, charge_limit,
 )
 from ..storage.chemistry import properties
 from ..storage.fitting import Assumed, candidate_of, series_of
 from ..storage.model import Unit
-from .formulas import capacity_of_string, charge_between, resistance_of_strings, resistance_under_load
+from ..storage.resting import rests_known, string_under_load
+from .formulas import capacity_of_string, resistance_of_strings
 from .model import ByEnergy, ByUnits, Held, HeldRequest, NotHeld
 
 COLD = Rule("discharge-temperature", TERMS["bank_temperature_c"], "at least", TERMS["temperature_limit_c"], cite("battery-trade-literature"))
@@ -44,10 +42,7 @@ def hold(request: HeldRequest, case: Case) -> Held | NotHeld:
             return NotHeld(f"No number of {made.voltage_v:g} V units makes a {system:g} V bank.")
         in_series = case.chosen(series, "series", "units that make up the system voltage", made.voltage_v)
         voltage = bank_voltage(in_series, made.voltage_v)
-    cells = known.cells[int(system)]
-    if isinstance(made, ByUnits) and made.cells is not None:
-        cells = case.chosen(series * int(made.cells), "cells", "cells of a unit times units in series", made.cells)
-    candidate = candidate_of(unit, series, known, case)
+    candidate = candidate_of(unit, series, int(system), known, case)
     alone = case.chosen(1, "sharing_factor", "a single string shares with none")
     sharing = case.assume("sharing_factor") if made.parallel > 1 else alone
     current, term, usual = candidate.current_a, "unit_current_a", None
@@ -57,7 +52,7 @@ def hold(request: HeldRequest, case: Case) -> Held | NotHeld:
     capacity = bank_capacity(made.parallel, unit.capacity_ah)
     return Held(
         known=known, bank_temperature_c=case.assume("bank_temperature_c", request.bank_temperature_c), capacity_ah=capacity,
-        voltage_v=voltage, rated_energy_wh=bank_energy(capacity, voltage), series=series, strings=made.parallel, cells=cells,
+        voltage_v=voltage, rated_energy_wh=bank_energy(capacity, voltage), series=series, strings=made.parallel, cells=candidate.cells,
         string_capacity_ah=unit.capacity_ah,
         rated_hours=known.rated_hours if unit.rated_hours is None else unit.rated_hours,
         continuous_a=bank_current(current, made.parallel, sharing), usual_a=usual,
@@ -70,9 +65,9 @@ def hold(request: HeldRequest, case: Case) -> Held | NotHeld:
 
 
 def _unit(made: ByUnits | ByEnergy, request: HeldRequest, voltage_v: float, capacity_ah: float) -> Unit:
-    hours = made.rated_hours if isinstance(made, ByUnits) else None
+    hours, cells = (made.rated_hours, made.cells) if isinstance(made, ByUnits) else (None, None)
     return Unit(
-        name="unit", chemistry=request.chemistry, voltage_v=voltage_v, capacity_ah=capacity_ah, rated_hours=hours,
+        name="unit", chemistry=request.chemistry, voltage_v=voltage_v, capacity_ah=capacity_ah, rated_hours=hours, cells=cells,
         current_a=made.current_a, charge_current_a=made.charge_current_a,
     )
 
@@ -90,13 +85,8 @@ def say_assumed(said: Assumed | None, case: Case) -> None:
 
 def resistance(held: Held, end: str, path_ohm: float, case: Case) -> float:
     """Resistance of the bank under load with the way to its loads; `end` is low, typical or high."""
-    figures, loaded = case.library.tables["internal_resistances"], case.library.tables["loaded_resistances"]
-    chemistry, row = held.known.chemistry, f"{held.known.family}/{end}"
-    of_string = typical_resistance(
-        figures.cell(chemistry, end), held.cells, figures.cell(chemistry, "figure_cells"), held.string_capacity_ah,
-        figures.cell(chemistry, "joint"))
-    under_load = resistance_under_load(of_string, loaded.cell(row, "ratio"), loaded.cell(row, "switch_ohm"))
-    return resistance_of_strings(under_load, held.strings, path_ohm)
+    of_string = string_under_load(held.known, held.cells, held.string_capacity_ah, end, case)
+    return resistance_of_strings(of_string, held.strings, path_ohm)
 
 
 def property_of(held: Held, parameter: str, case: Case) -> float:
@@ -104,32 +94,16 @@ def property_of(held: Held, parameter: str, case: Case) -> float:
     return case.library.tables["chemistry_values"].cell(f"{held.known.chemistry}/{parameter}", "value")
 
 
-@lru_cache(maxsize=64)
-def _at_rest(library: Library, chemistry: str) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Rest voltages of a cell, rising, and the states of charge that go with them; empty where none are known."""
-    points = library.tables["rest_voltages"].columns
-    rows = [row for row, name in enumerate(points["chemistry"]) if name == chemistry]
-    return tuple(points["open_cell_v"][row] for row in rows), tuple(points["state_of_charge"][row] for row in rows)
-
-
 def rested(held: Held, case: Case) -> bool:
     """Whether rest voltages of the chemistry are known."""
-    return bool(_at_rest(case.library, held.known.chemistry)[0])
+    return rests_known(held.known.chemistry, case)
 
 
 def charge_at_rest(held: Held, open_cell_v: float, case: Case) -> float | None:
     """State of charge of a rested cell by its voltage; nought below the table, None above it."""
-    voltages, charges = _at_rest(case.library, held.known.chemistry)
-    if not at_most(open_cell_v, voltages[-1]):
-        return None
-    if at_most(open_cell_v, voltages[0]):
-        return case.chosen(0.0, "state_of_charge", "at or below the rest voltage of an empty cell", open_cell_v)
-    if at_least(open_cell_v, voltages[-1]):
-        open_cell_v = voltages[-1]
-    above = bisect_left(voltages, open_cell_v)
-    return charge_between(open_cell_v, voltages[above - 1], voltages[above], charges[above - 1], charges[above])
+    return resting.charge_at_rest(held.known.chemistry, open_cell_v, case)
 
 
 def full_cell(held: Held, case: Case) -> float:
     """Voltage of a rested full cell. Raises IndexError where no rest voltages are known."""
-    return _at_rest(case.library, held.known.chemistry)[0][-1]
+    return resting.full_cell(held.known.chemistry, case)

@@ -176,6 +176,30 @@ def bank_peak(unit_peak_current_a: float, parallel: float, sharing_factor: float
     return unit_peak_current_a * parallel * sharing_factor
 
 
+@formula("bank_peak_short_a", cite=cite("common-practice", "sum of the strings times a share for unequal sharing"))
+def bank_peak_short(unit_peak_current_a: float, parallel: float, sharing_factor: float) -> float:
+    """Current that the bank may give for the seconds of a start with one string gone.
+
+    Valid: like strings with like leads. Neglects: voltage sag. Errs: either.
+
+    >>> bank_peak_short(200.0, 3.0, 0.75)
+    300.0
+    """
+    return unit_peak_current_a * (parallel - 1) * sharing_factor
+
+
+@formula("current_margin", cite=cite("design-arithmetic", "what is given over what is asked"))
+def margin_of(bank_current_a: float, discharge_current_a: float) -> float:
+    """Continuous current that the bank may give over the current asked.
+
+    Valid: any. Neglects: nothing. Errs: exact.
+
+    >>> margin_of(150.0, 100.0)
+    1.5
+    """
+    return bank_current_a / discharge_current_a
+
+
 @formula("charge_limit_a", cite=cite("common-practice", "sum of the strings times a share for unequal sharing"))
 def charge_limit(unit_charge_limit_a: float, parallel: float, sharing_factor: float) -> float:
     """Largest charging current of the bank, all chargers together.
@@ -345,39 +369,3 @@ def larger_current(*current_a: float) -> float:
     120.0
     """
     return max(current_a)
-
-
-@formula("strings", cite=cite("design-arithmetic", "need over what one string gives"))
-def strings_for_energy(energy_needed_wh: float, unit_energy_wh: float, series: float) -> float:
-    """Strings, not yet rounded, that hold an energy.
-
-    Valid: like units. Neglects: nothing. Errs: exact.
-
-    >>> strings_for_energy(5000.0, 1000.0, 2.0)
-    2.5
-    """
-    return energy_needed_wh / (unit_energy_wh * series)
-
-
-@formula("strings", cite=cite("design-arithmetic", "need over what one string gives"))
-def strings_for_capacity(capacity_needed_ah: float, unit_capacity_ah: float) -> float:
-    """Strings, not yet rounded, that have a capacity.
-
-    Valid: like units. Neglects: nothing. Errs: exact.
-
-    >>> strings_for_capacity(500.0, 200.0)
-    2.5
-    """
-    return capacity_needed_ah / unit_capacity_ah
-
-
-@formula("strings", cite=cite("design-arithmetic", "need over what one string gives"))
-def strings_for_current(current_a: float, unit_current_a: float, sharing_factor: float) -> float:
-    """Strings, not yet rounded, that carry a current with unequal sharing allowed for.
-
-    Valid: two strings and more. Neglects: nothing. Errs: exact.
-
-    >>> strings_for_current(300.0, 100.0, 0.75)
-    4.0
-    """
-    return current_a / (unit_current_a * sharing_factor)

@@ -13,10 +13,12 @@ from ...working import Citation, at_least, at_most
 from .formulas import factor_between
 from .model import Chemistry, Unit
 
-Family = Literal["lead", "lfp"]
+Family = Literal["lead", "lfp", "nmc", "lto", "sodium-ion"]
 """Which documented defaults hold for a chemistry."""
 
-FAMILIES: dict[str, Family] = {"flooded": "lead", "golf-cart": "lead", "agm": "lead", "gel": "lead", "lfp": "lfp"}
+FAMILIES: dict[str, Family] = {
+    "flooded": "lead", "golf-cart": "lead", "agm": "lead", "gel": "lead", "lfp": "lfp", "nmc": "nmc", "lto": "lto", "sodium-ion": "sodium-ion",
+}  # fmt: skip
 VENTED = ("flooded", "golf-cart")
 SYSTEM_VOLTAGES = (12, 24, 48)
 _RATES = ("discharge_rate", "discharge_rate_max", "charge_rate")
@@ -40,6 +42,7 @@ class Properties(Struct, frozen=True):
     largest_depth: float
     peukert_exponent: float
     charge_above_c: float
+    charge_below_c: float
     discharge_above_c: float
     discharge_below_c: float
     discharge_rate: float
@@ -64,7 +67,7 @@ class Properties(Struct, frozen=True):
 
 @lru_cache(maxsize=64)
 def properties(library: Library, chemistry: Chemistry) -> Properties:
-    """The properties of a chemistry. Raises KeyError for one that the calculation does not offer."""
+    """The properties of a chemistry. Raises KeyError for one that nothing is known of."""
     table = library.tables["chemistry_values"]
     values = table.columns["value"]
 
@@ -86,6 +89,7 @@ def properties(library: Library, chemistry: Chemistry) -> Properties:
         absorption_cell_v=value("absorption_cell"), float_cell_v=known("float_cell"), highest_cell_v=value("highest_cell"),
         compensation_v_per_k=value("temperature_compensation"), largest_depth=value("depth_of_discharge_max"),
         peukert_exponent=value("peukert_exponent"), charge_above_c=value("charge_temperature_min"),
+        charge_below_c=value("charge_temperature_max"),
         discharge_above_c=value("discharge_temperature_min"), discharge_below_c=value("discharge_temperature_max"),
         discharge_rate=value("discharge_rate"), peak_rate=value("discharge_rate_max") if family == "lead" else None,
         charge_rate=value("charge_rate"), least_charge_rate=known("charge_rate_min"),

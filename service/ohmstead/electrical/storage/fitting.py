@@ -7,18 +7,22 @@ from functools import lru_cache
 from math import ceil
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from ...nomenclature import TERMS
-from ...reference.case import Case, Library
+from ...reference.case import Case, Library, no_less, no_more
 from ...reference.citations import cite
-from ...working import TOLERANCE, Check, Citation, Rule, at_most
+from ...working import TOLERANCE, Check, Citation, Rule, at_least, at_most
+from ..recharge.supply_formulas import least_limit, limit_in_cold
 from .bank_formulas import (
-    bank_capacity, bank_current, bank_current_short, bank_energy, bank_mass, bank_peak, bank_voltage, cells_voltage,
-    charge_current_at_rate, charge_floor, charge_limit, current_at_rate, strings_for_capacity, strings_for_current,
-    strings_for_energy, unit_energy,
+    bank_capacity, bank_current, bank_current_short, bank_energy, bank_mass, bank_peak, bank_peak_short, bank_voltage, cells_voltage,
+    charge_current_at_rate, charge_floor, charge_limit, current_at_rate, unit_energy,
 )
 from .chemistry import Properties, generic_units, properties
+from .loaded import Sag, sag_of
 from .model import BankRequest, Chemistry, Currents, Governed, Need, Unit
+from .string_formulas import strings_for_capacity, strings_for_current, strings_for_energy, strings_for_voltage
+from .window import EMPTY, HIGHEST, cells_in_unit, series_inside, window_checks, window_of
 
 ENERGY = Rule("bank-energy", TERMS["bank_rated_energy_wh"], "at least", TERMS["energy_needed_wh"], cite("ieee-1013"))
 STEADY = Rule("steady-load-capacity", TERMS["bank_capacity_ah"], "at least", TERMS["peukert_capacity_ah"], cite("battery-trade-literature"))
@@ -52,6 +56,8 @@ class Candidate(Struct, frozen=True):
     series: int
     in_series: float
     """The same as a number that formulas accept."""
+    cells: float
+    """In series, the whole string."""
     energy_wh: float
     """Rated energy of one unit."""
     current_a: float
@@ -76,6 +82,11 @@ class Demand(Struct, frozen=True):
     discharge_a: float | None
     case: Case
 
+    @property
+    def windowed(self) -> bool:
+        """Whether the request says which voltages the equipment works with."""
+        return self.request.cut_off_v is not None or self.request.equipment_highest_v is not None
+
 
 class Made(Struct, frozen=True):
     """What a number of strings of a candidate gives."""
@@ -89,6 +100,7 @@ class Made(Struct, frozen=True):
     energy_wh: float
     currents: Currents
     mass_kg: float | None
+    sag: Sag | None
 
 
 class Limits(Struct, frozen=True):
@@ -106,6 +118,7 @@ class Ask(Struct, frozen=True):
     governed: Governed
     strings: float
     """The same before rounding up."""
+    sag: Sag | None = None
 
 
 class Fit(Struct, frozen=True):
@@ -133,18 +146,23 @@ def candidates(demand: Demand) -> tuple[list[Candidate], Missing]:
     request = demand.request
     if request.unit is None:
         tried = generic_candidates(demand.case.library, request.chemistry, int(request.nominal_voltage_v))
+        if demand.windowed:
+            tried = tuple(
+                candidate_of(usual.unit, series_for(usual.unit, demand) or usual.series, int(request.nominal_voltage_v), demand.known, demand.case)
+                for usual in tried
+            )
         why = "No generic unit of this chemistry makes up this system voltage."
     else:
-        series = series_of(request.unit.voltage_v, request.nominal_voltage_v, demand.known)
-        tried = () if series is None else (candidate_of(request.unit, series, demand.known, demand.case),)
+        series = series_for(request.unit, demand)
+        tried = () if series is None else (candidate_of(request.unit, series, int(request.nominal_voltage_v), demand.known, demand.case),)
         why = f"No number of {request.unit.voltage_v:g} V units makes a {request.nominal_voltage_v:g} V bank."
     found, failed = [], None
     for candidate in tried:
-        check = series_check(candidate.unit, candidate.series, demand)
-        if check is None or check.passed:
+        check = next((check for check in series_checks(candidate, demand) if not check.passed), None)
+        if check is None:
             found.append(candidate)
         else:
-            failed, why = check, f"{candidate.series} units in series are needed and at most {check.limit:g} are permitted."
+            failed, why = check, why_not(candidate, check)
     return found, Missing(failed, why)
 
 
@@ -153,18 +171,37 @@ def generic_candidates(library: Library, chemistry: Chemistry, nominal_v: int) -
     """The generic units of a chemistry that make up a system voltage; the same for every request."""
     known, case = properties(library, chemistry), Case(library, {})
     return tuple(
-        candidate_of(unit, series_of(unit.voltage_v, nominal_v, known), known, case)
+        candidate_of(unit, series_of(unit.voltage_v, nominal_v, known), nominal_v, known, case)
         for unit in generic_units(library, chemistry, nominal_v)
     )
 
 
-def series_check(unit: Unit, series: int, demand: Demand) -> Check | None:
-    """Whether so many units may be put in series; None when nobody says."""
-    """Whether the unit's maker permits that many in series; None when neither maker nor request says."""
-    limit = _smaller(unit.largest_series, demand.request.largest_series)
-    if limit is None:
-        return None
-    return SERIES.check(in_series(unit, series, demand.case), limit)
+def series_for(unit: Unit, demand: Demand) -> int | None:
+    """Units in series: by the system's nominal voltage, or by the window of the equipment where that is given."""
+    request = demand.request
+    usual = series_of(unit.voltage_v, request.nominal_voltage_v, demand.known)
+    if not demand.windowed:
+        return usual
+    return series_inside(window_of(unit, request, demand.need, demand.known, demand.case), usual)
+
+
+def series_checks(candidate: Candidate, demand: Demand) -> list[Check]:
+    """Whether so many units may be put in series: by maker and request, and by the voltages of the equipment."""
+    limit = _smaller(candidate.unit.largest_series, demand.request.largest_series)
+    checks = [] if limit is None else [SERIES.check(candidate.in_series, limit)]
+    return checks + window_checks(candidate.cells, demand.request, demand.need, demand.known, demand.case)
+
+
+def why_not(candidate: Candidate, check: Check) -> str:
+    """Why so many units in series are refused, in words."""
+    if check.rule is SERIES:
+        return f"{candidate.series} units in series are needed and at most {check.limit:g} are permitted."
+    if check.rule is HIGHEST:
+        return f"{candidate.series} in series reach {no_less(check.actual, 2)} V while charging and the equipment stands {no_more(check.limit, 2)} V."
+    return (
+        f"{candidate.series} in series are empty at {no_more(check.actual, 2)} V and the equipment switches off at {no_less(check.limit, 2)} V; "
+        "how much that strands is not known for this chemistry."
+    )
 
 
 def in_series(unit: Unit, series: int, case: Case) -> float:
@@ -178,7 +215,15 @@ def _smaller(one: float | None, other: float | None) -> float | None:
     return one if one <= other else other
 
 
-def candidate_of(unit: Unit, series: int, known: Properties, case: Case) -> Candidate:
+def _cells(unit: Unit, series: int, nominal_v: int, known: Properties, case: Case) -> float:
+    """Cells in series: as stated, else those of the system voltage, else by the unit's voltage."""
+    if unit.cells is None and series == series_of(unit.voltage_v, nominal_v, known):
+        return known.cells[nominal_v]
+    inside = cells_in_unit(unit, known, case)
+    return case.chosen(series * int(inside), "cells", "cells of a unit times units in series", inside)
+
+
+def candidate_of(unit: Unit, series: int, nominal_v: int, known: Properties, case: Case) -> Candidate:
     """The unit with every rating; what its maker did not state is taken from its chemistry."""
     current, peak, charge, assumed = unit.current_a, unit.peak_current_a, unit.charge_current_a, []
     if current is None:
@@ -194,7 +239,8 @@ def candidate_of(unit: Unit, series: int, known: Properties, case: Case) -> Cand
         charge = charge_current_at_rate(known.charge_rate, unit.capacity_ah)
         assumed.append(Assumed("unit_charge_limit_a", "charging limit", charge, _USUAL, known.rate_sources["charge_rate"]))
     energy = unit_energy(unit.capacity_ah, unit.voltage_v)
-    return Candidate(unit, series, in_series(unit, series, case), energy, current, peak, charge, tuple(assumed))
+    cells = _cells(unit, series, nominal_v, known, case)
+    return Candidate(unit, series, in_series(unit, series, case), cells, energy, current, peak, charge, tuple(assumed))
 
 
 def limits_of(unit: Unit, demand: Demand) -> Limits:
@@ -235,7 +281,14 @@ def ask(candidate: Candidate, demand: Demand) -> Ask:
         sharing = case.house_rules.get("sharing_factor")
         strings = strings_for_current(asked, given, _documented("sharing_factor", case) if sharing is None else sharing)
         best = _larger(best, Ask(candidate, max(2, _count(strings)), governed, strings))
-    return best
+    sag = sag_of(candidate.cells, candidate.unit.capacity_ah, demand.discharge_a, request, demand.need, demand.known, case)
+    if sag is None:
+        return best
+    left = sag.left_to_bank()
+    if left > 0:
+        strings = strings_for_voltage(sag.string_ohm, sag.current_a, left)
+        best = _larger(best, Ask(candidate, _count(strings), "voltage", strings))
+    return replace(best, sag=sag)
 
 
 def _larger(one: Ask, other: Ask) -> Ask:
@@ -254,17 +307,27 @@ def make(asked: Ask, parallel: int, demand: Demand) -> Made:
     alone = case.chosen(1, "sharing_factor", "a single string shares with none")
     sharing = case.assume("sharing_factor") if parallel > 1 else alone
     capacity, voltage = bank_capacity(strings, unit.capacity_ah), bank_voltage(candidate.in_series, unit.voltage_v)
+    charging = charge_limit(candidate.charge_a, strings, sharing)
     currents = Currents(
         continuous_a=bank_current(candidate.current_a, strings, sharing),
         one_string_gone_a=bank_current_short(candidate.current_a, strings, sharing if parallel > 2 else alone),
-        peak_a=bank_peak(candidate.peak_a, strings, sharing), charge_limit_a=charge_limit(candidate.charge_a, strings, sharing),
+        peak_a=bank_peak(candidate.peak_a, strings, sharing),
+        peak_one_string_gone_a=bank_peak_short(candidate.peak_a, strings, sharing if parallel > 2 else alone),
+        charge_limit_a=charging, charge_limit_cold_a=_cold_limit(charging, capacity, demand),
         charge_floor_a=None if known.least_charge_rate is None else charge_floor(known.least_charge_rate, capacity),
         sharing_factor=sharing,
     )
     mass = None
     if unit.mass_kg is not None:
         mass = bank_mass(unit.mass_kg, case.chosen(parallel * candidate.series, "units", "series times parallel", candidate.in_series, strings))
-    return Made(candidate, parallel, strings, voltage, capacity, bank_energy(capacity, voltage), currents, mass)
+    return Made(candidate, parallel, strings, voltage, capacity, bank_energy(capacity, voltage), currents, mass, asked.sag)
+
+
+def _cold_limit(charge_limit_a: float, capacity_ah: float, demand: Demand) -> float | None:
+    """Lithium cells that may be charged from freezing on take little just above it; others have no such figure."""
+    if not demand.known.lithium or not at_least(demand.known.charge_above_c, 0.0):
+        return None
+    return least_limit(charge_limit_a, limit_in_cold(demand.case.constant("cold_charge_rate"), capacity_ah))
 
 
 def checks_of(made: Made, limits: Limits, demand: Demand) -> Iterator[Check]:
@@ -280,9 +343,9 @@ def checks_of(made: Made, limits: Limits, demand: Demand) -> Iterator[Check]:
     if request.charge_current_a is not None:
         yield CHARGING.check(request.charge_current_a, currents.charge_limit_a)
     yield PARALLEL.check(made.strings, limits.permitted)
-    check = series_check(made.candidate.unit, made.candidate.series, demand)
-    if check is not None:
-        yield check
+    if made.sag is not None:
+        yield made.sag.check(made.strings)
+    yield from series_checks(made.candidate, demand)
     if request.payload_kg is not None and made.mass_kg is not None:
         yield MASS.check(made.mass_kg, request.payload_kg)
 
@@ -297,6 +360,6 @@ def fit_strings(asked: Ask, demand: Demand) -> Fit:
         checks = tuple(checks_of(made, limits, demand))
         failed = next((check for check in checks if not check.passed), None)
         # A need that lies on the border by a rounding of the last digit takes one string more.
-        if failed is None or parallel != asked.count or parallel >= most or failed.rule in (SERIES, MASS):
+        if failed is None or parallel != asked.count or parallel >= most or failed.rule in (SERIES, MASS, HIGHEST, EMPTY):
             return Fit(made, asked, limits, checks, failed)
         parallel += 1

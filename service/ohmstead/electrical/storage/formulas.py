@@ -159,3 +159,15 @@ def hours_at_current(available_capacity_ah: float, average_current_a: float) -> 
     20.0
     """
     return available_capacity_ah / average_current_a
+
+
+@formula("safe_depth", cite=cite("design-arithmetic", "what may be taken from a full bank"))
+def depth_left(state_of_charge: float) -> float:
+    """Depth of discharge down to a state of charge.
+
+    Valid: any. Neglects: nothing. Errs: exact.
+
+    >>> depth_left(0.25)
+    0.75
+    """
+    return 1 - state_of_charge

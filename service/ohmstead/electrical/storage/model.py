@@ -12,7 +12,8 @@ from ..faults.model import Fault
 Chemistry = Literal["flooded", "golf-cart", "agm", "gel", "lfp", "nmc", "lto", "sodium-ion"]
 AgeingConvention = Literal["larger-of", "product"]
 Outcome = Literal["sized", "nothing-fits"]
-Governed = Literal["energy", "steady-load", "discharge-current", "peak-current", "charging-current", "owned-units"]
+Governed = Literal["energy", "steady-load", "discharge-current", "peak-current", "charging-current", "voltage", "owned-units"]
+EndsBy = Literal["cycling", "calendar"]
 Duty = Literal["house", "starter"]
 Verdict = Literal["keep", "refuse"]
 Refusal = Literal[
@@ -65,6 +66,16 @@ class OwnedUnits(Struct, frozen=True):
     """Where the batch stands in the request."""
 
 
+class Prices(Struct, frozen=True):
+    """Prices, all in one currency."""
+
+    unit_price: float
+    """One unit."""
+    fitting_price: float | None = None
+    charging_price_per_kwh: float | None = None
+    """A kilowatt-hour that goes into the bank."""
+
+
 class BankRequest(Struct, frozen=True):
     """What the bank has to do and what it may be made of."""
 
@@ -97,6 +108,19 @@ class BankRequest(Struct, frozen=True):
     payload_kg: float | None = None
     largest_series: float | None = None
     largest_parallel: float | None = None
+    equipment_highest_v: float | None = None
+    """Highest voltage that the equipment on the bank stands."""
+    cut_off_v: float | None = None
+    """Voltage at which the equipment switches off."""
+    path_resistance_ohm: float | None = None
+    """From the bank to that equipment, out and back."""
+    calendar_years: float | None = None
+    """Years after which the maker counts a unit as worn out whatever it did."""
+    prices: Prices | None = None
+    compartment_m3: float | None = None
+    """Volume of the space that the bank stands in."""
+    compare: tuple[Chemistry, ...] = ()
+    """Chemistries to be sized for the same job, and to be compared on the same label."""
 
 
 class Need(Struct, frozen=True):
@@ -145,10 +169,105 @@ class Currents(Struct, frozen=True):
     one_string_gone_a: float
     """Continuous current that is left when one string has opened; nought for a single string."""
     peak_a: float
+    peak_one_string_gone_a: float
     charge_limit_a: float
+    charge_limit_cold_a: float | None
+    """The same between the limit of charging and 5 °C; None where the chemistry has no such limit."""
     charge_floor_a: float | None
     """Less than this does not finish a charge; None where the chemistry does not care."""
     sharing_factor: float
+
+
+class Window(Struct, frozen=True):
+    """Units in series between the cut-off and the highest voltage of the equipment; None where that end is not given."""
+
+    least: int | None
+    most: int | None
+    unit_lowest_v: float
+    unit_highest_v: float
+
+
+class Frost(Struct, frozen=True):
+    """Lead-acid electrolyte in frost."""
+
+    freezes_c: float
+    """At the depth of discharge in use."""
+    safe_depth: float | None
+    """Deepest discharge that stays liquid at the coldest; None where the coldest is not known or even a full unit freezes."""
+
+
+class Air(Struct, frozen=True):
+    """Ventilation in one mode of charging."""
+
+    gas_current_a: float
+    airflow_m3_per_h: float
+    opening_cm2: float
+    """Free area of the inlet, and the same of the outlet."""
+    hydrogen_m3_per_h: float
+    hydrogen_hours: float | None
+    """Until a space without an opening holds a share that can explode; None without its volume."""
+
+
+class Ventilation(Struct, frozen=True):
+    """Air that the hydrogen of lead-acid units needs."""
+
+    charging: Air
+    on_float: Air
+    free_volume_m3: float
+    spark_distance_m: float
+
+
+class Life(Struct, frozen=True):
+    """How long the bank lasts when every day takes what the request says."""
+
+    day_depth: float
+    cycle_life: float | None
+    """At the next deeper depth that is documented; None beyond the deepest."""
+    life_years: float | None
+    """The earlier of cycling and calendar; None where no cycle life is known."""
+    ends_by: EndsBy | None
+
+
+class Cost(Struct, frozen=True):
+    """What a delivered kilowatt-hour costs, in the currency of the prices."""
+
+    purchase_price: float
+    delivered_kwh: float
+    bank_price_per_kwh: float
+    charging_price_per_kwh: float | None
+    price_per_kwh: float
+    year_price: float
+
+
+class Rival(Struct, frozen=True):
+    """A bank of generic units of another chemistry for the same job."""
+
+    chemistry: Chemistry
+    outcome: Outcome
+    why: str
+    unit: Unit | None
+    series: int
+    parallel: int
+    governed_by: Governed | None
+    rated_energy_wh: float | None
+    usable_energy_wh: float | None
+    usable_energy_aged_wh: float | None
+    mass_kg: float | None
+    life_years: float | None
+    """When every day takes what the request says, by cycling alone."""
+
+
+class SameLabel(Struct, frozen=True):
+    """What a chemistry gives under the label of the sized bank: the same ampere-hours at the same system voltage."""
+
+    chemistry: Chemistry
+    rated_energy_wh: float
+    usable_energy_wh: float | None
+    """New; None where no capacity is known at the temperature."""
+    usable_energy_aged_wh: float | None
+    at_current_wh: float | None
+    """New, at the continuous current asked; None without one."""
+    at_current_aged_wh: float | None
 
 
 class OwnedVerdict(Struct, frozen=True):
@@ -195,6 +314,20 @@ class Bank(Struct, frozen=True):
     currents: Currents | None = None
     fault: Fault | None = None
     """Prospective short-circuit current at the bank's posts."""
+    window: Window | None = None
+    """None where the request says nothing of the equipment."""
+    current_margin: float | None = None
+    """Continuous current over the current asked; None where none is asked."""
+    loaded_v: float | None = None
+    """At the equipment, at the depth of discharge, while the current asked flows; None where it is not known."""
+    life: Life | None = None
+    cost: Cost | None = None
+    ventilation: Ventilation | None = None
+    """None for what gives no gas."""
+    frost: Frost | None = None
+    """None for what does not freeze in use."""
+    rivals: tuple[Rival, ...] = ()
+    same_label: tuple[SameLabel, ...] = ()
     lock_out_below_c: float | None = None
     """Every charger has to be stopped below this bank temperature; None when no lock-out is called for."""
     failed: Check | None = None

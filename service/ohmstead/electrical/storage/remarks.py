@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from ...reference.case import Case
+from ...reference.case import Case, no_more
 from ...working import at_least, at_most
 from .chemistry import VENTED, Properties
+from .fitting import series_of
 from .model import Bank, BankRequest
+from .resting import rests_known
+from .window import coldest_of
 
 
 def remark(
@@ -24,6 +27,7 @@ def remark(
         case.note("charging-below-floor", "/charging_current", given=float(request.charge_current_a), floor=float(floor))
     if not at_most(bank.need.depth_of_discharge, known.largest_depth):
         case.note("depth-beyond-chemistry", "/depth_of_discharge", given=float(bank.need.depth_of_discharge), limit=float(known.largest_depth))
+    _wear(bank, request, case)
     if any(said.kept and request.owned[said.position].tested_capacity_ah is None for said in bank.owned):
         case.note("owned-units-untested", "/owned", limit=float(bank.need.ageing_factor))
 
@@ -33,6 +37,19 @@ def _cold(bank: Bank, request: BankRequest, known: Properties, case: Case) -> No
     if bank.lock_out_below_c is not None:
         code = "charge-temperature-unknown" if coldest is None else "charge-lock-out-needed"
         case.note(code, "/coldest", limit=float(bank.lock_out_below_c))
+    if bank.currents.charge_limit_cold_a is not None and request.charge_current_a is not None and coldest is not None:
+        below, limit = case.constant("cold_charge_below_c"), bank.currents.charge_limit_cold_a
+        if not at_least(coldest, below) and not at_most(request.charge_current_a, limit):
+            case.note("cold-charging-limited", "/coldest", below=float(below), limit=no_more(limit))
+    in_use = bank.need.bank_temperature_c
+    if not at_most(in_use, known.charge_below_c):
+        case.note("charging-forbidden", "/temperature", temperature=float(in_use), low=float(known.charge_above_c), high=float(known.charge_below_c))
+    frost = bank.frost
+    if frost is not None and coldest is not None and not at_most(frost.freezes_c, coldest):
+        cure = "Keep the bank warm."
+        if frost.safe_depth:
+            cure = f"Keep the bank warm, or discharge it to a depth of {no_more(frost.safe_depth, 2)} at the most."
+        case.note("depth-freezes", "/depth_of_discharge", freezes=float(frost.freezes_c), coldest=float(coldest), cure=cure)
     freezes = case.constant("partly_charged_freezes_c")
     if not known.lithium and coldest is not None and at_most(coldest, freezes):
         case.note("electrolyte-can-freeze", "/coldest", coldest=float(coldest), freezes=float(freezes))
@@ -41,6 +58,8 @@ def _cold(bank: Bank, request: BankRequest, known: Properties, case: Case) -> No
 def _strings(bank: Bank, request: BankRequest, known: Properties, documented: float, case: Case) -> None:
     if not at_most(bank.parallel, documented):
         case.note("many-strings", "/largest_parallel", parallel=bank.parallel, limit=float(documented))
+    if known.lithium and bank.current_margin is not None and not at_least(bank.current_margin, case.constant("management_margin")):
+        case.note("management-near-limit", "/discharge_current", share=f"{1 / float(bank.current_margin):.0%}")
     if bank.parallel == 1:
         if known.lithium:
             case.note("single-string")
@@ -63,15 +82,23 @@ def _unit(
         case.note("unit-mass-missing", "/unit")
     if known.lithium and bank.series > 1:
         case.note("managed-units-in-series", "/unit", series=bank.series)
+    if request.cut_off_v is not None and not rests_known(request.chemistry, case):
+        case.note("cut-off-not-judged", "/equipment/cut_off")
+    usual = series_of(bank.unit.voltage_v, request.nominal_voltage_v, known)
+    if bank.window is not None and bank.series != usual:
+        case.note("series-by-equipment", "/equipment", series=bank.series, usual=usual or "none", cells=f"{float(bank.voltages.cells):g}")
     if cells_unclear:
         case.note("cell-count-assumed", "/unit", cells=float(bank.voltages.cells) / bank.series)
     if not bank.fault.proven:
         case.note("no-short-circuit-figure", "/unit", bound=float(bank.fault.current_a))
 
 
-def coldest_of(request: BankRequest) -> float | None:
-    """The coldest that the bank gets to, as far as the request says."""
-    ever, in_use = request.coldest_c, request.bank_temperature_c
-    if ever is None or in_use is None:
-        return in_use if ever is None else ever
-    return ever if ever <= in_use else in_use
+def _wear(bank: Bank, request: BankRequest, case: Case) -> None:
+    """Where the life is not known, or only half of what ends it."""
+    life = bank.life
+    if life is None:
+        return
+    if life.life_years is None:
+        case.note("cycle-life-not-documented", "/day_energy", depth=f"{float(life.day_depth):.0%}")
+    elif request.calendar_years is None and request.prices is not None:
+        case.note("calendar-life-not-given", "/calendar_life", years=f"{float(life.life_years):.1f}")

@@ -15,21 +15,24 @@ from ...working import Check, Choice, Rule, at_least, at_most
 from ..faults.model import Fault
 from ..faults.sizing import bank_fault
 from .bank_formulas import (
-    absorption_voltage, bank_compensation, cells_voltage, compensated_voltage, days_aged,
-    days_new, end_voltage, energy_of_units, fault_of_strings, float_voltage, highest_voltage, larger_current, load_disconnect_voltage, usable_energy,
-    usable_energy_aged,
+    absorption_voltage, bank_compensation, cells_voltage, days_aged, days_new, end_voltage, energy_of_units, fault_of_strings, float_voltage,
+    larger_current, load_disconnect_voltage, margin_of, usable_energy, usable_energy_aged,
 )
 from .chemistry import Properties, capacity_factor, cycles_at, properties
+from .comparison import rivals_of, same_label
 from .fitting import (
-    Ask, Candidate, Demand, Fit, Made, ask, candidate_of, candidates, checks_of, fit_strings, limits_of, make, series_check, series_of,
+    Ask, Candidate, Demand, Fit, Made, ask, candidate_of, candidates, checks_of, fit_strings, limits_of, make, series_checks, series_for, why_not,
 )
 from .formulas import (
     capacity_needed, energy_for_ageing, energy_for_depth, larger_energy, peukert_capacity, product_energy, share_larger_of, share_product,
     years_at_daily_cycle,
 )
+from .gas import frost_of, ventilation_of
+from .lifetime import cost_of, life_of
 from .model import Bank, BankRequest, Need, OwnedVerdict, Unit, Voltages
 from .owned import Kept, judge, refused
-from .remarks import coldest_of, remark
+from .remarks import remark
+from .window import charging_highest, coldest_of, window_of
 
 COLD = Rule("discharge-temperature", TERMS["bank_temperature_c"], "at least", TERMS["temperature_limit_c"], cite("battery-trade-literature"))
 HOT = Rule("discharge-temperature", TERMS["bank_temperature_c"], "at most", TERMS["temperature_limit_c"], cite("battery-trade-literature"))
@@ -58,7 +61,20 @@ def size_bank(request: BankRequest, case: Case) -> Bank:
     asked = [current for current in (request.discharge_current_a, request.average_current_a) if current is not None]
     demand = Demand(request, known, need, larger_current(*asked) if asked else None, case)
 
-    verdicts, kept = judge(request, need.ageing_factor, lambda voltage: series_of(voltage, request.nominal_voltage_v, known), case)
+    bank = _size(demand)
+    if not request.compare:
+        return bank
+    labels = () if bank.capacity_ah is None else same_label(bank, request, case)
+    return replace(bank, rivals=rivals_of(request, size_bank, case), same_label=labels)
+
+
+def _size(demand: Demand) -> Bank:
+    request, need, case = demand.request, demand.need, demand.case
+
+    def series(voltage_v: float) -> int | None:
+        return series_for(Unit("", request.chemistry, voltage_v, 0.0), demand)
+
+    verdicts, kept = judge(request, need.ageing_factor, series, case)
     if kept is not None:
         fit, new, verdicts = _with_owned(kept, verdicts, demand)
         if fit is not None:
@@ -133,10 +149,11 @@ def _energy(entry: Ask, demand: Demand) -> float:
 def _with_owned(kept: Kept, verdicts: tuple[OwnedVerdict, ...], demand: Demand) -> tuple[Fit | None, int, tuple[OwnedVerdict, ...]]:
     """The bank of owned units, extended with new ones of the same kind while they are young enough."""
     series, strings = kept.series, kept.count // kept.series
-    check = series_check(kept.unit, series, demand)
-    if check is not None and not check.passed:
-        return None, 0, refused(kept, verdicts, "does-not-carry-the-job", "More units in series are needed than are permitted.")
-    asked = ask(candidate_of(kept.unit, series, demand.known, demand.case), demand)
+    candidate = candidate_of(kept.unit, series, int(demand.request.nominal_voltage_v), demand.known, demand.case)
+    check = next((check for check in series_checks(candidate, demand) if not check.passed), None)
+    if check is not None:
+        return None, 0, refused(kept, verdicts, "does-not-carry-the-job", why_not(candidate, check))
+    asked = ask(candidate, demand)
     if asked.count <= strings:
         most = min(strings, int(limits_of(kept.unit, demand).permitted))
         if most > asked.count:
@@ -168,6 +185,10 @@ def _bank(fit: Fit, demand: Demand, new_units: int, verdicts: tuple[OwnedVerdict
     day = demand.request.day_energy_wh
     days = (days_new(usable, day), days_aged(aged, day)) if day > 0 else (None, None)  # a bank that nothing draws on has no such number
     cycles = cycles_at(demand.known, need.depth_of_discharge)
+    request, known = demand.request, demand.known
+    life, cost = life_of(made.energy_wh, request, need, known), None
+    if request.prices is not None and life is not None:
+        cost = cost_of(life, new_units, request.prices, request, known, case)
     why = ""
     if fit.failed is not None:
         why = f"{fit.asked.count} strings are asked for by {governed}; {what} fails {fit.failed.rule.name}."
@@ -179,6 +200,11 @@ def _bank(fit: Fit, demand: Demand, new_units: int, verdicts: tuple[OwnedVerdict
         autonomy_days=days[0], autonomy_aged_days=days[1],
         life_years=None if cycles is None else years_at_daily_cycle(cycles), mass_kg=made.mass_kg,
         voltages=_voltages(made, demand), currents=made.currents, fault=_fault(made, demand),
+        window=window_of(unit, request, need, known, case),
+        current_margin=None if demand.discharge_a is None else margin_of(made.currents.continuous_a, demand.discharge_a),
+        loaded_v=None if made.sag is None else made.sag.check(made.strings).actual, life=life, cost=cost,
+        ventilation=ventilation_of(made.capacity_ah, candidate.cells, request.compartment_m3, known, case),
+        frost=frost_of(request, need, known, case),
         lock_out_below_c=_lock_out(demand), failed=fit.failed, why=why,
     )
     if fit.failed is None:
@@ -191,33 +217,19 @@ def _named(unit: Unit, series: int, parallel: int) -> str:
     return f"{series * parallel} × {unit.name}, {series} in series, {parallel} in parallel"
 
 
-def _cells(made: Made, demand: Demand) -> float:
-    unit, series = made.candidate.unit, made.candidate.series
-    if unit.cells is None:
-        return demand.known.cells[int(demand.request.nominal_voltage_v)]
-    return demand.case.chosen(series * int(unit.cells), "cells", "cells of a unit times units in series", unit.cells)
-
-
 def _cells_unclear(made: Made, demand: Demand) -> bool:
     """Whether the stated voltage leaves open how many cells there are."""
-    stated, expected = float(made.voltage_v), float(cells_voltage(_cells(made, demand), demand.known.cell_voltage_v))
+    stated, expected = float(made.voltage_v), float(cells_voltage(made.candidate.cells, demand.known.cell_voltage_v))
     return made.candidate.unit.cells is None and demand.known.lithium and not at_most(abs(stated - expected), CELLS_TOLERANCE * expected)
 
 
 def _voltages(made: Made, demand: Demand) -> Voltages:
-    known, case, request = demand.known, demand.case, demand.request
-    cells = _cells(made, demand)
-    coldest = coldest_of(request)
-    if coldest is None:
-        coldest = demand.need.bank_temperature_c
-    # Colder than this it may not be charged, so its charging voltage is not raised further.
-    coldest = coldest if coldest > known.charge_above_c else known.charge_above_c
-    cold = compensated_voltage(cells, known.absorption_cell_v, known.compensation_v_per_k, coldest, case.constant("reference_temperature_c"))
+    known, cells = demand.known, made.candidate.cells
     return Voltages(
         nominal_v=made.voltage_v, absorption_v=absorption_voltage(cells, known.absorption_cell_v),
         float_v=None if known.float_cell_v is None else float_voltage(cells, known.float_cell_v),
         load_disconnect_v=load_disconnect_voltage(cells, known.load_disconnect_cell_v), end_v=end_voltage(cells, known.end_cell_v),
-        highest_v=highest_voltage(cells, known.highest_cell_v, cold),
+        highest_v=charging_highest(cells, demand.request, demand.need, known, demand.case),
         compensation_v_per_k=bank_compensation(cells, known.compensation_v_per_k), cells=cells,
     )
 

@@ -18,7 +18,7 @@ from ..door import Door
 from ..problems import Fault, Problem
 from ..quantities import AirTemperature, DayEnergy, DcVoltage
 from .array_answer import SizedArray, write_array
-from .bank import KnownChemistry, SystemVoltage
+from .bank import BankChemistry, SystemVoltage
 from .modules import (
     ArraySpace,
     ControllerShape,
@@ -104,7 +104,7 @@ class ArrayRequest(Struct, frozen=True, forbid_unknown_fields=True):
     air_months: Annotated[AirMonths | None, Meta(description="Air temperature in the sun hours, for the yield")] = None
     controller: Annotated[ControllerShape, Meta(description="The charge controller")] = GenericController()
     charging_voltage: Annotated[DcVoltage | None, Meta(description="Highest voltage at which the bank is charged; a bound from the system voltage when silent")] = None
-    chemistry: Annotated[KnownChemistry | None, Meta(description="Chemistry of the bank: decides what charging loses; flooded lead-acid, which loses most, when silent")] = None
+    chemistry: Annotated[BankChemistry | None, Meta(description="Chemistry of the bank: decides what charging loses; flooded lead-acid, which loses most, when silent")] = None
     charge_efficiency: Annotated[Share | None, Meta(description="Energy stored over energy offered to the bank")] = None
     other_supplies: Annotated[EnergyShape | None, Meta(description="Energy a day that other supplies store in the bank")] = None
     mounting: Annotated[Mounting | None, Meta(description="open-rack: free behind. close-mount: 25 to 40 mm above a roof. bonded: without an air gap")] = None

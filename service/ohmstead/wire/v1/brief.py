@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from msgspec import Meta, Struct
 
 from ...electrical.array.model import Mounting
+from ...electrical.storage.chemistry import Family
 from ...installation.needs import Fuel, Hull
 from ...plan import model
 from ..door import Door
@@ -261,11 +262,11 @@ def _runs(runs: list[RunShape], door: Door) -> tuple[dict[str, float], dict[str,
 
 
 _RULES: Mapping[str, tuple[tuple[str, str], ...]] = {
-    "depth_of_discharge": (("depth_of_discharge_lead", "depth_of_discharge"), ("depth_of_discharge_lfp", "depth_of_discharge")),
+    "depth_of_discharge": tuple((f"depth_of_discharge_{family}", "depth_of_discharge") for family in get_args(Family)),
     "ageing_factor": (("ageing_factor", "ageing_factor"),),
     "inverter_efficiency": (("inverter_efficiency", "inverter_efficiency"),),
     "wiring_efficiency": (("wiring_efficiency", "wiring_efficiency"),),
-    "discharge_efficiency": (("discharge_efficiency_lead", "discharge_efficiency"), ("discharge_efficiency_lfp", "discharge_efficiency")),
+    "discharge_efficiency": tuple((f"discharge_efficiency_{family}", "discharge_efficiency") for family in get_args(Family)),
     "growth_factor": (("growth_factor", "growth_factor"),),
     "sizing_margin": (("sizing_margin", "sizing_margin"),),
     "sharing_factor": (("sharing_factor", "sharing_factor"),),

@@ -15,7 +15,7 @@ from ...working import cited
 from ..base import Amount, Answer, envelope, known_amount
 from ..door import Door
 from ..quantities import Capacity, ClearingTime, DcVoltage, DeviceTemperature, FaultCurrent, Resistance
-from .bank import KnownChemistry
+from .bank import BankChemistry
 from .cable import BankLayout, CableRun, CableSize, read_cable, read_layout, read_size
 from .checked import CheckAnswer, write_check
 from .circuit_answer import ConductorSize, size_name
@@ -47,7 +47,7 @@ class SourceByResistance(Struct, frozen=True, forbid_unknown_fields=True, tag_fi
 class SourceByBank(Struct, frozen=True, forbid_unknown_fields=True, tag_field="by", tag="bank"):
     """Nothing is known but chemistry and capacity; an upper bound is used, and said."""
 
-    chemistry: Annotated[KnownChemistry, Meta(description="Chemistry of the bank")]
+    chemistry: Annotated[BankChemistry, Meta(description="Chemistry of the bank")]
     unit_capacity: Annotated[Capacity, Meta(description="Rated capacity of one string")]
     strings: Annotated[Strings, Meta(description="Like strings in parallel")] = 1
 

@@ -19,10 +19,10 @@ from ...plan import model
 from ...reference.case import Case
 from ...working import Citation, cited
 from ..base import Amount, Answer, envelope, known_amount
-from . import array, bank, circuit_answer, circuit_beside, demand, inverter
+from . import array, bank_answer, circuit_answer, circuit_beside, demand, inverter
 from .array_answer import SizedArray, write_array
 from .balance import BalanceAnswer, write_balance
-from .bank import SizedBank, write_bank
+from .bank_answer import SizedBank, write_bank
 from .checked import CheckAnswer, write_check
 from .demand import SizedDemand, write_demand
 from .installation import InstallationAnswer, write_installation
@@ -99,7 +99,7 @@ def _citations(plan: model.Plan, case: Case) -> dict[Citation, None]:
     found = demand.printed(plan.demand)
     if plan.inverter is not None:
         found |= inverter.printed(plan.inverter, library)
-    found |= bank.printed(plan.bank, library)
+    found |= bank_answer.printed(plan.bank, library)
     if plan.array is not None:
         found |= dict.fromkeys(array.printed(plan.array, library)) | array.SOURCES
     under: set[str] = set()

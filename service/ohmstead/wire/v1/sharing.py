@@ -15,7 +15,7 @@ from ..base import Amount, Answer, envelope, known_amount
 from ..door import Door
 from ..problems import Fault, Problem
 from ..quantities import Capacity, Current, Resistance
-from .bank import KnownChemistry
+from .bank import BankChemistry
 from .cable import BankLayout, BusBarsLayout, Link, read_layout, read_link
 from .checked import CheckAnswer, write_check
 
@@ -42,7 +42,7 @@ class UnitByCapacity(Struct, frozen=True, forbid_unknown_fields=True, tag_field=
 class SharingRequest(Struct, frozen=True, forbid_unknown_fields=True):
     """A bank of parallel units and the current that it gives or takes."""
 
-    chemistry: Annotated[KnownChemistry, Meta(description="Chemistry of all units")]
+    chemistry: Annotated[BankChemistry, Meta(description="Chemistry of all units")]
     layout: Annotated[BankLayout, Meta(description="How the units are joined and where the leads of the bank sit")]
     units: Annotated[
         Annotated[list[UnitByResistance | UnitByCapacity], Meta(min_length=2, max_length=24)],
