@@ -67,16 +67,12 @@ def window_of(unit: Unit, request: BankRequest, need: Need, known: Properties, c
 def series_inside(window: Window | None, usual: int | None) -> int | None:
     """The count that makes the system's nominal voltage where the equipment permits it, else the largest that it permits.
 
-    Where it permits none the usual count stays, to be refused by the check that it fails.
+    Another count is taken only where both ends are known. Where none is permitted the usual one stays, to be refused by
+    the check that it fails.
     """
-    if window is None:
+    if window is None or window.least is None or window.most is None or not 1 <= window.least <= window.most:
         return usual
-    least = window.least or 1
-    if usual is not None and usual >= least and (window.most is None or usual <= window.most):
-        return usual
-    if window.most is not None and window.most >= least:
-        return window.most
-    return usual
+    return usual if usual is not None and window.least <= usual <= window.most else window.most
 
 
 def window_checks(cells: float, request: BankRequest, need: Need, known: Properties, case: Case) -> list[Check]:
