@@ -75,7 +75,7 @@ def test_order_of_supplies_does_not_matter(request, chance):
     never_faster(replace(request, supplies=tuple(mixed)), request)
 
 
-@given(st.sampled_from(["flooded", "agm", "gel", "lfp"]), number(50, 600), number(0.05, 0.95), number(0.02, 0.4), number(0.3, 1))
+@given(st.sampled_from(["flooded", "agm", "gel", "lfp", "nmc", "lto", "sodium-ion"]), number(50, 600), number(0.05, 0.95), number(0.02, 0.4), number(0.3, 1))
 @settings(max_examples=60, deadline=None)
 def test_the_course_solves_its_equation(chemistry, capacity, start, rate, target):
     """Missing charge falls by the efficiency times the lesser of what comes and what the bank accepts."""
@@ -97,7 +97,7 @@ def test_the_course_solves_its_equation(chemistry, capacity, start, rate, target
     assert solved.t_events[0][0] == pytest.approx(expected, rel=1e-5)
 
 
-@given(st.sampled_from(["flooded", "agm", "lfp"]), number(0.1, 0.8), number(0.05, 0.2), number(-10, 30))
+@given(st.sampled_from(["flooded", "agm", "lfp", "nmc", "lto", "sodium-ion"]), number(0.1, 0.8), number(0.05, 0.2), number(-10, 30))
 def test_what_was_put_in_comes_out(chemistry, start, more, temperature):
     """The energy that a charge stores is, at 25 degC and without losses, the energy that a run back down gives."""
     held, target = bank(chemistry, 200.0), start + more

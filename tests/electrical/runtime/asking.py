@@ -12,7 +12,7 @@ from ohmstead.electrical.runtime.sizing import size_runtime
 from ohmstead.reference.case import Case, Shelf
 
 SHELF = Shelf()
-CHEMISTRIES = ("flooded", "golf-cart", "agm", "gel", "lfp")
+CHEMISTRIES = ("flooded", "golf-cart", "agm", "gel", "lfp", "lfp", "nmc", "lto", "sodium-ion")
 
 
 def run(request: RuntimeRequest) -> tuple[Runtime, Case]:

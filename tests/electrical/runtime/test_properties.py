@@ -110,7 +110,7 @@ def test_charge_up_to_the_end_is_the_usable_charge(request):
 
 
 @given(
-    st.sampled_from(["flooded", "golf-cart", "agm", "gel", "lfp"]), number(200, 20000), number(1, 4), number(-10, 30), maybe(number(0.3, 0.8)),
+    st.sampled_from(["flooded", "golf-cart", "agm", "gel", "lfp", "nmc", "lto", "sodium-ion"]), number(200, 20000), number(1, 4), number(-10, 30), maybe(number(0.3, 0.8)),
     maybe(number(0.6, 1)), st.sampled_from(["larger-of", "product"]))
 @settings(max_examples=150)
 def test_what_a_bank_was_sized_for_runs_for_the_autonomy(chemistry, day_wh, days, temperature, depth, ageing, convention):

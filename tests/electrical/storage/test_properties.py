@@ -7,7 +7,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from ohmstead.electrical.storage.model import Bank, BankRequest, OwnedUnits, Unit
+from ohmstead.electrical.storage.model import Bank, BankRequest, OwnedUnits, Prices, Unit
 from ohmstead.electrical.storage.sizing import size_bank
 from ohmstead.nomenclature import TERMS
 from ohmstead.reference.case import Shelf
@@ -15,13 +15,15 @@ from ohmstead.working import Given, Traced, at_least, at_most
 from ohmstead.working.trace import assumptions_behind
 
 SHELF = Shelf()
-CHEMISTRIES = ("flooded", "golf-cart", "agm", "gel", "lfp")
+CHEMISTRIES = ("flooded", "golf-cart", "agm", "gel", "lfp", "lfp", "nmc", "lto", "sodium-ion")
+LITHIUM = ("lfp", "nmc", "lto", "sodium-ion")
+CHARGED_ABOVE = {"lfp": 0, "nmc": 0, "lto": -30, "sodium-ion": -10}
 
 # Terms by field, where the field of the request is not itself the name of its term.
 TERM_OF = {
     "coldest_c": "bank_temperature_c", "voltage_v": "unit_voltage_v", "capacity_ah": "unit_capacity_ah", "mass_kg": "unit_mass_kg",
     "current_a": "unit_current_a", "charge_current_a": "charge_current_a", "largest_series": "series", "largest_parallel": "parallel_limit",
-    "tested_capacity_ah": "available_capacity_ah",
+    "tested_capacity_ah": "available_capacity_ah", "charging_price_per_kwh": "price_per_kwh",
 }  # fmt: skip
 
 
@@ -37,6 +39,11 @@ def seldom(strategy):
     return st.one_of(st.none(), st.none(), st.none(), strategy)
 
 
+def prices():
+    return st.builds(Prices, number(1, 5000), maybe(number(0, 2000)), maybe(number(0, 2)))
+
+
+RIVALS = st.lists(st.sampled_from(sorted(set(CHEMISTRIES))), min_size=1, max_size=2, unique=True)
 VOLTAGES = {12.0: [2.0, 6.0, 12.0, 12.8, 3.2], 24.0: [2.0, 6.0, 12.0, 12.8, 24.0, 25.6], 48.0: [6.0, 12.0, 12.8, 24.0, 25.6, 48.0, 51.2]}
 
 
@@ -75,6 +82,10 @@ def requests(draw, chemistries=CHEMISTRIES) -> BankRequest:
         unit=draw(maybe(units(chemistry, system))), owned=tuple(draw(st.lists(batches(), max_size=3))),
         payload_kg=draw(seldom(number(5, 3000))), largest_series=draw(seldom(st.integers(1, 30).map(float))),
         largest_parallel=draw(maybe(st.integers(2, 30).map(float))),
+        cut_off_v=draw(seldom(number(0.7, 1.05).map(lambda share: share * system))),
+        equipment_highest_v=draw(seldom(number(1.1, 1.6).map(lambda share: share * system))), path_resistance_ohm=draw(maybe(number(0.0001, 0.02))),
+        calendar_years=draw(maybe(number(1, 25))), prices=draw(maybe(prices())), compartment_m3=draw(maybe(number(0.05, 50))),
+        compare=tuple(draw(seldom(RIVALS)) or ()),
     )
 
 
@@ -91,8 +102,9 @@ def never_smaller(request: BankRequest, harder: BankRequest) -> None:
     assert at_least(rank(sized(harder)), rank(sized(request)))
 
 
-ASKS = requests().map(lambda request: replace(request, owned=()))
-"""Owned units are put aside where sizes are compared: a greater need can rule them out in favour of larger new ones."""
+ASKS = requests().map(lambda request: replace(request, owned=(), compare=(), equipment_highest_v=None))
+"""Owned units are put aside where sizes are compared: a greater need can rule them out in favour of larger new ones.
+So is the highest voltage of the equipment, which can call for another number of cells."""
 
 
 @given(ASKS, number(1, 5))
@@ -125,6 +137,7 @@ def test_more_steady_load_never_a_smaller_bank(request, current, hours, times, l
 
 @given(ASKS, number(0.05, 1), number(0.2, 1), st.sampled_from(["depth_of_discharge", "discharge_efficiency", "ageing_factor"]))
 def test_a_share_less_never_a_smaller_bank(request, share, less, which):
+    request = replace(request, cut_off_v=None)  # a bank that is emptied less is held further above its cut-off
     never_smaller(replace(request, **{which: share}), replace(request, **{which: share * less}))
 
 
@@ -165,16 +178,17 @@ def test_one_string_less_fails_the_check_that_is_named(request):
         return
     failed = bank.choice.smaller_failed
     assert failed is not None and not failed.passed
-    assert failed.rule.name in ("bank-energy", "steady-load-capacity", "discharge-current", "peak-current", "charging-current")
+    assert failed.rule.name in (
+        "bank-energy", "steady-load-capacity", "discharge-current", "peak-current", "charging-current", "voltage-before-cut-off")
 
 
-@given(requests(["lfp"]))
+@given(requests(LITHIUM))
 def test_a_lithium_bank_that_can_be_cold_is_locked_out(request):
     bank = sized(request)
     if bank.outcome != "sized":
         return
     known = [temperature for temperature in (request.coldest_c, request.bank_temperature_c) if temperature is not None]
-    assert (bank.lock_out_below_c is None) == (bool(known) and min(known) >= 0)
+    assert (bank.lock_out_below_c is None) == (bool(known) and min(known) >= CHARGED_ABOVE[request.chemistry])
 
 
 @given(requests())
@@ -202,6 +216,66 @@ def test_the_order_of_owned_units_does_not_matter(request, owned, order):
     assert (one.outcome, one.units, one.new_units, one.unit) == (other.outcome, other.units, other.new_units, other.unit)
 
 
+@given(ASKS, number(0.0001, 0.01), number(1, 5))
+def test_longer_leads_never_a_smaller_bank(request, ohm, times):
+    never_smaller(replace(request, path_resistance_ohm=ohm), replace(request, path_resistance_ohm=ohm * times))
+
+
+@given(ASKS, number(0.7, 1.0), number(0.7, 1.0))
+def test_a_higher_cut_off_never_a_smaller_bank(request, one, other):
+    low, high = (share * request.nominal_voltage_v for share in sorted((one, other)))
+    never_smaller(replace(request, cut_off_v=low), replace(request, cut_off_v=high))
+
+
+@given(requests(), number(0.7, 1.0), number(1.15, 1.6))
+def test_a_sized_bank_stays_between_the_voltages_of_its_equipment(request, low, high):
+    request = replace(request, cut_off_v=low * request.nominal_voltage_v, equipment_highest_v=high * request.nominal_voltage_v)
+    bank = sized(request)
+    if bank.outcome != "sized":
+        return
+    assert at_most(bank.voltages.highest_v, request.equipment_highest_v)
+    assert bank.loaded_v is None or at_least(bank.loaded_v, request.cut_off_v)
+    assert bank.series <= bank.window.most
+
+
+@given(requests())
+def test_life_cost_gas_and_frost_hold_together(request):
+    bank = sized(request)
+    if bank.outcome != "sized":
+        return
+    lead = request.chemistry not in LITHIUM
+    assert (bank.ventilation is None) != lead and (bank.frost is None) != lead
+    assert (bank.currents.charge_limit_cold_a is None) or at_most(bank.currents.charge_limit_cold_a, bank.currents.charge_limit_a)
+    assert at_most(bank.currents.peak_one_string_gone_a, bank.currents.peak_a)
+    assert 0 < bank.life.day_depth <= bank.need.depth_of_discharge / bank.need.autonomy_days * (1 + 1e-9)
+    if bank.life.life_years is not None and request.calendar_years is not None:
+        assert at_most(bank.life.life_years, request.calendar_years)
+    assert (bank.cost is None) == (request.prices is None or bank.life.life_years is None)
+    if bank.cost is not None:
+        assert at_least(bank.cost.price_per_kwh, bank.cost.bank_price_per_kwh)
+    if lead:
+        assert at_least(bank.ventilation.charging.airflow_m3_per_h, bank.ventilation.on_float.airflow_m3_per_h)
+        assert (bank.ventilation.charging.hydrogen_hours is None) == (request.compartment_m3 is None)
+
+
+@given(requests(), RIVALS)
+def test_rivals_do_the_same_job(request, rivals):
+    request = replace(request, compare=tuple(rivals))
+    bank = sized(request)
+    if bank.need is None:
+        assert bank.rivals == bank.same_label == ()
+        return
+    assert [rival.chemistry for rival in bank.rivals] == list(request.compare)
+    for rival in bank.rivals:
+        alone = sized(replace(
+            request, chemistry=rival.chemistry, unit=None, owned=(), compare=(), depth_of_discharge=None, discharge_efficiency=None))
+        assert (rival.outcome, rival.parallel, rival.rated_energy_wh) == (alone.outcome, alone.parallel, alone.rated_energy_wh)
+    for label in bank.same_label:
+        if label.usable_energy_wh is not None:
+            assert at_most(label.usable_energy_aged_wh, label.usable_energy_wh) and at_most(label.usable_energy_wh, label.rated_energy_wh)
+            assert label.at_current_wh is None or at_most(label.at_current_wh, label.usable_energy_wh)
+
+
 def traced(record, base: str = ""):
     """The same request with every float knowing its place."""
     changed = {}
@@ -217,7 +291,8 @@ def traced(record, base: str = ""):
         elif isinstance(value, msgspec.Struct):
             changed[name] = traced(value, f"{base}/{name}")
         elif isinstance(value, tuple):
-            changed[name] = tuple(traced(item, f"{base}/{name}/{place}") for place, item in enumerate(value))
+            changed[name] = tuple(
+                traced(item, f"{base}/{name}/{place}") if isinstance(item, msgspec.Struct) else item for place, item in enumerate(value))
     return replace(record, **changed)
 
 
