@@ -169,7 +169,7 @@ def _ask(c: Conditions, sets: Sets, device: Device | None, last: int) -> dict[st
         rows[PROTECTS.name] = max(find(s.terminal_column, column_needed(protected, n)), _reaching(c, sets, protected, find))
         if source.caps is not None:
             rows[SMALL_CONDUCTOR.name] = _cap_row(source.caps, s.sizes, device.rating_a)
-    for rule, neutral in neutral_checks(run, currents, device) if run.legs is not None else ():
+    for rule, neutral in neutral_checks(run, currents, device):
         rows[rule.name] = max(_first(s.terminal_column, column_needed(neutral, n)), _reaching(c, sets, neutral, _first))
     if sets.count > 1:
         rows["smallest-parallel"] = source.parallel_row
@@ -256,8 +256,7 @@ def try_row(c: Conditions, index: int, sets: Sets, device: Device | None) -> Tri
     )
     if device is not None:
         checks += protection_checks(device, capacity, source.cap_of_row[index], source, c.relation, rules.protects)
-    if run.legs is not None:
-        checks += tuple([rule.check(neutral, capacity) for rule, neutral in neutral_checks(run, currents, device)])
+    checks += tuple([rule.check(neutral, capacity) for rule, neutral in neutral_checks(run, currents, device)])
     row = Row(columns["size"][index], sets.count, columns["area_mm2"][index], terminal, insulation, at_terminals, at_conditions, capacity, drop, share,
               temperature, hot_drop, hot_share, parts, governing)
     return Tried(index, row, checks, first_failed(checks))
