@@ -460,6 +460,8 @@ charger_input_va      | Sac    | VA   | apparent power that the charger takes
 charger_allowed_a     | Iall   | A    | charger output that the supply carries
 charger_setting_a     | Iset   | A    | charger output to program on the supply
 left_va               | Sleft  | VA   | apparent power left for loads while the charger runs
+ac_energy_wh          | Eac    | Wh   | energy a day at the bank, alternating-current loads
+inlet_legs            | nin    | 1    | legs of the inlet behind an adapter
 dc_energy_wh          | Edc    | Wh   | energy a day at the bank, direct-current loads
 mean_load_w           | Pm     | W    | power of all loads in an average hour, at the bank
 mean_dc_w             | Pm,dc  | W    | power of the direct-current loads in an average hour, at the bank

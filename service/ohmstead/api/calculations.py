@@ -12,10 +12,14 @@ from ..electrical.loads.sizing import size_demand
 from ..electrical.recharge.sizing import size_recharge
 from ..electrical.runtime.sizing import size_runtime
 from ..electrical.sharing.sizing import share_current
+from ..electrical.sources.described import size_described
 from ..electrical.storage.sizing import size_bank
 from ..plan.size import size_plan
 from ..render.text import render_plan
-from ..wire.v1 import appliances, array, bank, bank_answer, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, legs, plan, recharge, runtime, sharing
+from ..wire.v1 import (
+    appliances, array, bank, bank_answer, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, legs, plan, recharge, runtime,
+    sharing, supply_set, supply_set_answer,
+)
 from .calculation import Calculation
 
 CALCULATIONS: tuple[Calculation, ...] = (
@@ -107,6 +111,15 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "clock where supplies come and go: steady current up to what the bank, the cold and the supplies allow, then the fall of the current by "
         "chemistry. With a band, hours and fuel of a generator, energy lost, and the supplies that can never fill this bank said so.",
         examples=("recharge-beekeepers-cabin", "recharge-climbers-van", "recharge-horse-trailer"), get=True,
+    ),
+    Calculation(
+        name="supplies", request=supply_set.SuppliesRequest, answer=supply_set_answer.SuppliesAnswer,
+        read=supply_set.read, work=size_described, write=supply_set_answer.write,
+        summary="What each supply carries and charges",
+        description="For every shore service, generator and alternator: the current limit to program, legs and neutral with or without an adapter, "
+        "what runs and what is dead, the drop of its cord, the charger and how far it is turned down, what the inverter adds, whether the bank "
+        "walks down and when it is empty, the hours to full and the balance of the day; and all chargers together against the bank.",
+        examples=("supplies-travelling-library", "supplies-climbers-van", "supplies-beekeepers-cabin"),
     ),
     Calculation(
         name="demand", request=demand.DemandRequest, answer=demand.DemandAnswer, read=demand.read, work=size_demand, write=demand.write,

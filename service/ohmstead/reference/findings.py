@@ -514,6 +514,15 @@ declare("one-hot-on-both-legs", "hazard", "caution",
         "Supply {id} has one hot. Through an adapter both legs hang on it: their sum may reach {limit} A and no more, and circuits "
         "that share a neutral can overload it with no breaker to see it.",
         "Split circuits that share a neutral, and program one limit for both legs together.", "NEC 210.4")
+declare("one-leg-of-two", "advice", "note",
+        "Supply {id}: the adapter passes one leg of two, {limit} A at {volts} V and no more; the other leg is not used.",
+        "Count on that alone, and never join two adapters to gain the other leg.")
+declare("cord-drop", "shortfall", "caution",
+        "Supply {id}: at {current} A the cord drops {drop} V, and {left} V are left at the inlet of a site that holds its nominal voltage.",
+        "Take a shorter or a thicker cord, or program a lower limit; transfer equipment and air conditioners cut out or suffer on low voltage.")
+declare("cord-ampacity-not-judged", "missing-data", "caution",
+        "Supply {id}: what this cord may carry is not judged, for no table of flexible cords stands behind the answer; {breaker} A can flow in it.",
+        "Use a cord marked for at least {breaker} A, with plugs of the same rating, unrolled over its whole length.")
 declare("loads-exceed-supply", "advice", "caution",
         "Supply {id}: loads that run together ask {asked} A of a leg that gives {limit} A without end; the inverter would have to add "
         "{added} W from the bank.",

@@ -36,7 +36,12 @@ def judge_legs(described: Described, case: Case) -> Legs:
     request = replace(described.legs, shared_barred=barred.citation if barred is not None else None)
     cord = described.cord
     if cord is not None:
-        table = case.library.tables[SIZES[cord.system].table]
-        line, neutral = (leg(table.cell(size, "resistance_75c"), cord.run_m) for leg, size in ((leg_wire, cord.line), (neutral_wire, cord.neutral)))
-        request = replace(request, wires=Wires(line, neutral, cord.drop_limit))
+        request = replace(request, wires=wires_of(cord, case))
     return size_legs(request, case)
+
+
+def wires_of(cord: Cord, case: Case) -> Wires:
+    """Look up the conductors of a cord."""
+    table = case.library.tables[SIZES[cord.system].table]
+    line, neutral = (leg(table.cell(size, "resistance_75c"), cord.run_m) for leg, size in ((leg_wire, cord.line), (neutral_wire, cord.neutral)))
+    return Wires(line, neutral, cord.drop_limit)

@@ -49,13 +49,13 @@ def size_recharge(request: RechargeRequest, case: Case) -> Recharge:
         return Recharge(
             chemistry, "forbidden", f"A bank of this chemistry may not be charged at {temperature:g} °C.", failed, tuple(checks),
             capacity_ah=held.capacity_ah, state_of_charge=request.state_of_charge, target_state=target)
-    charging_v = _charging_voltage(held, case)
+    charging_v = charging_voltage(held, case)
     say_assumed(held.charging_assumed, case)
     sources = [source_of(supply, held, charging_v, case) for supply in request.supplies]
     checks += [check for source in sources for check in source.checks]
     day = _day(sources, request, case)
     made = offers(request, sources, day, charging_v, case)
-    limit, holds = _limit(held, case)
+    limit, holds = charging_limit(held, case)
     tail = tail_current(property_of(held, "tail_rate", case), held.capacity_ah)
     none, whole = case.chosen(0.0, "supplied_a", "nothing"), case.chosen(1, "coulombic_efficiency", "counted in charging alone")
     missing, target_ah = missing_from(held.capacity_ah, request.state_of_charge), missing_from(held.capacity_ah, target)
@@ -84,7 +84,8 @@ def size_recharge(request: RechargeRequest, case: Case) -> Recharge:
         ), made, case)
 
 
-def _charging_voltage(held: Held, case: Case) -> float:
+def charging_voltage(held: Held, case: Case) -> float:
+    """Absorption voltage of the bank at its temperature."""
     known = held.known
     return compensated_voltage(
         held.cells, known.absorption_cell_v, known.compensation_v_per_k, held.bank_temperature_c, case.constant("reference_temperature_c"))
@@ -100,7 +101,7 @@ def _day(sources: list[Source], request: RechargeRequest, case: Case) -> list[St
     return stretches(uses, request.start_hour_h, case)
 
 
-def _limit(held: Held, case: Case) -> tuple[float, Holds]:
+def charging_limit(held: Held, case: Case) -> tuple[float, Holds]:
     """The least of the limits on the charging current, and which it is."""
     limits: list[tuple[float, Holds]] = [(held.charge_limit_a, "bank-limit")]
     if not held.known.lithium:

@@ -47,6 +47,18 @@ def relay_limit(supply_limit_a: float, continuous_share: float, transfer_rating_
     return min(supply_limit_a, continuous_share * transfer_rating_a)
 
 
+@formula("supply_limit_a", cite=_OWN)
+def adapter_limit(supply_limit_a: float, continuous_share: float, contact_limit_a: float) -> float:
+    """The limit to program where an adapter may be weaker than the supply; its contacts are loaded no higher than a breaker.
+
+    Valid: each leg. Neglects: heat of worn contacts. Errs: low, for the inlet's own breaker is of the adapter's rating as a rule.
+
+    >>> adapter_limit(40.0, 0.8, 30.0)
+    24.0
+    """
+    return min(supply_limit_a, continuous_share * contact_limit_a)
+
+
 @formula("leg_power_w", cite=_OWN)
 def leg_power(supply_limit_a: float, supply_voltage_v: float) -> float:
     """Power of one leg at its programmed limit.

@@ -19,6 +19,15 @@ Coupling = Literal["dc-dc", "direct"]
 ChargerKind = Literal["inverter-charger", "stand-alone"]
 
 
+class Adapter(Struct, frozen=True):
+    """What stands between a service and an inlet of another kind."""
+
+    inlet_legs: float
+    """Legs of the inlet: two on a service of one hot hang on that one hot; one on a service of two uses one of them."""
+    contact_limit_a: float | None = None
+    """Rating of its weakest contact."""
+
+
 class Shore(Struct, frozen=True, tag="shore", tag_field="kind"):
     """A service at a site, by its row in the table `shore_services`."""
 
@@ -27,6 +36,7 @@ class Shore(Struct, frozen=True, tag="shore", tag_field="kind"):
     hours_per_day: float | None = None
     """Hours on a day on which it is there; None is counted as none in the balance, and said."""
     days_per_week: float | None = None
+    adapter: Adapter | None = None
 
 
 class ByPower(Struct, frozen=True):

@@ -18,7 +18,7 @@ from .charging_formulas import (
     charger_va, largest_charger, least_charger, left_over, throttled, total_charge,
 )
 from .formulas import (
-    altitude_left, derated_generator, generator_endless, generator_leg, generator_limit, generator_start, generator_watts,
+    adapter_limit, altitude_left, derated_generator, generator_endless, generator_leg, generator_limit, generator_start, generator_watts,
     heat_left, heavier_leg, joined_legs, leg_current, leg_power, nameplate_current, neutral_in_phase, neutral_opposed, programmed_beside, programmed_limit, relay_limit,
     running_asked, start_asked, strictest_heat, supplement, supply_power,
 )
@@ -32,6 +32,8 @@ CHARGER_BANK = Rule(
 CHARGER_SUPPLY = Rule("charger-within-supply", TERMS["charger_input_a"], "at most", TERMS["supply_limit_a"], cite("nec-210-19"))
 LOADS = Rule("loads-within-supply", TERMS["leg_asked_a"], "at most", TERMS["supply_limit_a"], cite("nec-210-19"))
 NEUTRAL = Rule("neutral-within-breaker", TERMS["neutral_a"], "at most", TERMS["supply_breaker_a"], cite("nec-240-4"))
+CONTACTS = Rule("breaker-protects-adapter", TERMS["supply_breaker_a"], "at most", TERMS["contact_limit_a"], cite("nec-240-4"))
+NEUTRAL_CONTACT = Rule("neutral-within-adapter", TERMS["neutral_a"], "at most", TERMS["contact_limit_a"], cite("nec-240-4"))
 RELAY = Rule("relay-carries-supply", TERMS["supply_breaker_a"], "at most", TERMS["transfer_rating_a"], cite("nec-551"))
 START = Rule("start-within-generator", TERMS["start_asked_va"], "at most", TERMS["generator_start_va"], cite("generator-manuals"))
 TOGETHER = Rule(
@@ -126,6 +128,12 @@ def _inlet(
         breaker, voltage = services.cell(request.service, "breaker_a"), services.cell(request.service, "voltage_v")
         legs = services.cell(request.service, "legs")
         limit = programmed_limit(breaker, case.assume(of.continuous_share))
+        adapter = request.adapter
+        if adapter is not None:
+            if adapter.inlet_legs < legs:
+                legs = case.chosen(1.0, "legs", "the adapter passes one leg", adapter.inlet_legs)
+            if adapter.contact_limit_a is not None:
+                limit = adapter_limit(limit, case.assume(of.continuous_share), adapter.contact_limit_a)
     else:
         volts, live = _GENERATORS[request.wiring]
         voltage = case.chosen(volts, "supply_voltage_v", f"line to neutral of a generator wired {request.wiring} V")
@@ -280,6 +288,9 @@ def _side(inlet: _Inlet, s: Surroundings, facts: ChargerFacts, two_legs: bool) -
         case.note("loads-exceed-supply", pointer, id=request.id, asked=no_less(asked_a), limit=no_more(inlet.limit_a), added=no_less(added, 0))
     if neutral is not None and inlet.breaker_a is not None:
         checks.append(NEUTRAL.check(neutral, inlet.breaker_a))
+    adapter = request.adapter if isinstance(request, Shore) else None
+    if adapter is not None and adapter.contact_limit_a is not None:
+        checks += _contacts(inlet.breaker_a, neutral, adapter.contact_limit_a, pointer, case)
     if inlet.breaker_a is not None and facts.kind == "inverter-charger" and facts.transfer_rating_a is not None and not facts.relay_protected:
         relay = RELAY.check(inlet.breaker_a, facts.transfer_rating_a)
         checks.append(relay)
@@ -291,7 +302,7 @@ def _side(inlet: _Inlet, s: Surroundings, facts: ChargerFacts, two_legs: bool) -
         checks.append(start)
         if not start.passed:
             case.note("generator-start-too-small", pointer, id=request.id, asked=float(start.actual), given=float(start.limit))
-    if two_legs and inlet.legs == 1:
+    if inlet.legs == 1 and (two_legs if adapter is None else adapter.inlet_legs > 1):
         case.note("one-hot-on-both-legs", pointer, id=request.id, limit=no_more(inlet.limit_a))
     dead = loads.loads_240 if inlet.legs == 1 else ()
     if dead:
@@ -305,6 +316,19 @@ def _side(inlet: _Inlet, s: Surroundings, facts: ChargerFacts, two_legs: bool) -
         supplement_w=added, neutral_a=neutral, has_240=inlet.legs > 1, dead_loads=dead,
     )
     return side, checks
+
+
+def _contacts(breaker: float, neutral: float | None, rated: float, pointer: str, case: Case) -> list[Check]:
+    """An adapter against the breaker that protects it, and its neutral contact, in which no breaker sits."""
+    checks = [CONTACTS.check(breaker, rated)]
+    if not checks[0].passed:
+        case.note("contacts-behind-larger-breaker", pointer, contact=float(rated), breaker=float(breaker))
+    if neutral is not None:
+        checks.append(NEUTRAL_CONTACT.check(neutral, rated))
+        # One breaker in the one hot holds the neutral too: only where it is larger than the contacts nothing opens.
+        if not (checks[0].passed or checks[1].passed):
+            case.note("neutral-overloaded", pointer, neutral=no_less(neutral), limit=float(rated))
+    return checks
 
 
 def _kind(request: Shore | Generator) -> str:

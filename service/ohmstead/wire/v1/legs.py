@@ -171,12 +171,7 @@ def read(request: LegsRequest, door: Door) -> Described:
         for field in ("shared", "modes") for position, item in enumerate(getattr(request, field))
         if item.id in [other.id for other in getattr(request, field)[:position]]
     ]
-    wires, cord = request.wires, None
-    if wires is not None:
-        (line, system), (neutral, other) = read_size(wires.size), read_size(wires.neutral or wires.size)
-        if system != other:
-            faults.append(Fault("contradiction", "line and neutral are named in two systems of sizes", "/wires/neutral"))
-        cord = Cord(system, line, neutral, door.quantity(wires.length, "run_m", "/wires", "length"), door.number(wires.drop_limit, "drop_limit", "/wires", "drop_limit"))
+    cord = None if request.wires is None else read_cord(request.wires, door, "/wires", faults)
     if faults:
         raise Problem("cannot-be-calculated", faults=faults)
 
@@ -202,6 +197,14 @@ def read(request: LegsRequest, door: Door) -> Described:
             for position, mode in enumerate(request.modes)
         ),
     ), cord)
+
+
+def read_cord(wires: CordWires, door: Door, base: str, faults: list[Fault]) -> Cord:
+    """A cord in service units; two systems of sizes go to the faults. Raises Problem outside the physical bounds."""
+    (line, system), (neutral, other) = read_size(wires.size), read_size(wires.neutral or wires.size)
+    if system != other:
+        faults.append(Fault("contradiction", "line and neutral are named in two systems of sizes", f"{base}/neutral"))
+    return Cord(system, line, neutral, door.quantity(wires.length, "run_m", base, "length"), door.number(wires.drop_limit, "drop_limit", base, "drop_limit"))
 
 
 def _shared(branch: SharedBranch, door: Door, base: str) -> model.SharedNeutral:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from msgspec import Meta, Struct
 
@@ -143,23 +143,29 @@ class SupplyAnswer(Struct, frozen=True):
 
 def read_supplies(supplies: Sequence[SupplyRequest], door: Door, base: str = "/supplies") -> tuple[model.Request, ...]:
     """The list in service units; `base` points at it. Raises Problem when two supplies have one name."""
-    read = tuple(_read(supply, door, f"{base}/{position}", f"{_KIND[type(supply)]}-{position + 1}") for position, supply in enumerate(supplies))
-    seen: set[str] = set()
-    twice = []
-    for position, request in enumerate(read):
-        if request.id in seen:
-            twice.append((f"{base}/{position}/id", f"a supply before this one is named {request.id} too"))
-        seen.add(request.id)
+    read = tuple(read_supply(supply, door, f"{base}/{position}", f"{supply.__struct_config__.tag}-{position + 1}") for position, supply in enumerate(supplies))
+    twice = named_twice(read, base)
     if twice:
         raise Contradiction(*twice)
     return read
 
 
+def named_twice(supplies: Sequence[model.Request], base: str) -> list[tuple[str, str]]:
+    """Where a supply has the name of one before it, and the sentence that says so."""
+    seen: set[str] = set()
+    twice = []
+    for position, request in enumerate(supplies):
+        if request.id in seen:
+            twice.append((f"{base}/{position}/id", f"a supply before this one is named {request.id} too"))
+        seen.add(request.id)
+    return twice
+
+
 _WIRING: dict[str, model.Wiring] = {"120V": "120", "120-240V": "120-240", "230V": "230"}
-_KIND: dict[type, str] = {ShoreSupply: "shore", GeneratorSupply: "generator", AlternatorSupply: "alternator"}
 
 
-def _read(supply: SupplyRequest, door: Door, base: str, name: str) -> model.Request:
+def read_supply(supply: SupplyRequest, door: Door, base: str, name: str) -> model.Request:
+    """One supply in service units; `name` is its id where it has none of its own."""
     when = dict(
         id=supply.id or name,
         hours_per_day=door.number(supply.hours_per_day, "supply_hours_per_day", base, "hours_per_day"),
@@ -187,8 +193,13 @@ def _read(supply: SupplyRequest, door: Door, base: str, name: str) -> model.Requ
 
 def write_supply(supply: model.Supply) -> SupplyAnswer:
     """A supply as it stands in an answer."""
+    return SupplyAnswer(**fields_of(supply))
+
+
+def fields_of(supply: model.Supply) -> dict[str, Any]:
+    """The fields of a supply's answer."""
     side, dc, charger, charging = supply.alternating, supply.dc_dc, supply.charger, supply.charging
-    return SupplyAnswer(
+    return dict(
         id=supply.id, kind=supply.kind, outcome=supply.outcome, why=supply.why, hours_per_day=supply.hours_per_day,
         days_per_week=supply.days_per_week, energy=Amount(supply.energy_wh, "Wh"),
         alternating=side and AlternatingAnswer(
