@@ -90,7 +90,9 @@ CALCULATIONS: tuple[Calculation, ...] = (
         summary="Size the bank",
         description="How many units in series and in parallel serve the energy, the currents and the charging that are asked, which "
         "demand governed, what the bank then gives new and at the end of its life, its voltages and currents with one string gone, "
-        "and what becomes of units that are there already.",
+        "and what becomes of units that are there already. Where the voltages of the equipment are given they set the series count, and the "
+        "voltage under load is held above the cut-off. With years and cost of a delivered kilowatt-hour, the air that hydrogen needs, the depth "
+        "that frost permits, and other chemistries for the same job and under the same label.",
         examples=("bank-climbers-van", "bank-beekeepers-cabin", "bank-horse-trailer"), get=True,
     ),
     Calculation(

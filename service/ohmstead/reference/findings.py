@@ -260,6 +260,14 @@ declare("charge-lock-out-needed", "hazard", "caution",
 declare("charge-temperature-unknown", "missing-data", "caution",
         "How cold the bank can get is not known; every charger is given a lock-out below {limit} °C.",
         "Give the coldest temperature of the bank.")
+declare("discharge-forbidden", "hazard", "unsafe",
+        "The bank is at {temperature} °C; cells of this chemistry may be discharged from {low} to {high} °C.",
+        "Warm or cool the bank, or take another chemistry.")
+declare("unit-makes-no-bank", "shortfall", "unsafe",
+        "No number of {voltage} V units makes a {system} V bank.", "Take units that divide the system voltage.")
+declare("chemistries-mixed", "hazard", "caution",
+        "Owned {owned} units are not put into one bank with {bank} units.",
+        "Keep them apart with a charger of their own, or take them out of use.")
 declare("bank-gives-gas", "hazard", "caution",
         "Vented lead-acid units give hydrogen while they charge.",
         "Ventilate their space to the outside, low inlet and high outlet, with no spark source near and sealed from the living space.",

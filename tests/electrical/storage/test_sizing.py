@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
-from ohmstead.electrical.storage.model import BankRequest, OwnedUnits, Unit
+from ohmstead.electrical.storage.model import BankRequest, OwnedUnits, Prices, Unit
 from ohmstead.electrical.storage.sizing import size_bank
 from ohmstead.reference.case import Shelf
 
@@ -232,3 +232,74 @@ def test_every_offered_chemistry_on_every_system_voltage():
             assert abs(bank.voltages.nominal_v - voltage) < 0.07 * voltage
             assert bank.voltages.end_v <= bank.voltages.load_disconnect_v < bank.voltages.nominal_v
             assert bank.voltages.nominal_v < bank.voltages.float_v < bank.voltages.absorption_v <= bank.voltages.highest_v
+
+
+# Several faults at once
+
+
+def test_every_fault_is_said_in_one_answer():
+    """Too cold to discharge and to charge, a unit that does not divide the voltage, and a batch of another chemistry."""
+    bank, said, _ = sized(replace(
+        ASKED, bank_temperature_c=-25.0, unit=replace(LFP, voltage_v=9.6), owned=(OwnedUnits("agm", 12.0, 100.0, 2, 1.0, pointer="/owned/0"),)))
+    assert bank.outcome == "nothing-fits"
+    assert {"discharge-forbidden", "unit-makes-no-bank", "chemistries-mixed", "charge-lock-out-needed"} <= said
+    _, said, _ = sized(replace(ASKED, owned=(OwnedUnits("lfp", 12.8, 200.0, 1, 0.5),)))
+    assert not {"discharge-forbidden", "unit-makes-no-bank", "chemistries-mixed", "charge-lock-out-needed"} & said
+
+
+def test_too_hot_to_be_charged():
+    assert "charging-forbidden" in sized(replace(ASKED, bank_temperature_c=46.0))[1]
+    assert "charging-forbidden" not in sized(replace(ASKED, bank_temperature_c=45.0))[1]
+
+
+# Chemistries, life and the equipment
+
+
+@pytest.mark.parametrize(("chemistry", "coldest", "locked"), [
+    ("lto", -25.0, None), ("lto", -31.0, -30.0), ("sodium-ion", -5.0, None), ("sodium-ion", -12.0, -10.0), ("nmc", -1.0, 0.0), ("nmc", 0.0, None),
+])  # fmt: skip
+def test_each_chemistry_has_its_own_lock_out(chemistry, coldest, locked):
+    bank, said, _ = sized(BankRequest(chemistry, 12.0, 300.0, autonomy_days=1.0, bank_temperature_c=20.0, coldest_c=coldest))
+    assert bank.lock_out_below_c == locked and ("charge-lock-out-needed" in said) == (locked is not None)
+    assert (bank.currents.charge_limit_cold_a is not None) == (chemistry == "nmc")
+
+
+def test_a_day_beyond_the_documented_depths_has_no_life_and_no_price():
+    request = replace(LEAD, autonomy_days=0.5, depth_of_discharge=0.45, day_energy_wh=4700.0)
+    bank, said, _ = sized(replace(request, prices=Prices(200.0), unit=Unit("unit", "golf-cart", 6.0, 225.0)))
+    assert bank.life.day_depth > 0.8 and (bank.life.cycle_life, bank.life.life_years, bank.life.ends_by, bank.cost) == (None,) * 4
+    assert "cycle-life-not-documented" in said
+
+
+def test_owned_units_are_not_bought_again():
+    bank, _, _ = sized(replace(ASKED, unit=None, owned=(OwnedUnits("lfp", 12.8, 200.0, 1, 0.5),), prices=Prices(500.0)))
+    assert (bank.units, bank.new_units, bank.cost.purchase_price) == (2, 1, 500.0)
+
+
+def test_owned_units_beyond_the_equipment_are_refused():
+    owned = (OwnedUnits("flooded", 12.0, 200.0, 2, 3.0),)
+    bank, _, _ = sized(BankRequest("flooded", 12.0, 500.0, autonomy_days=1.0, bank_temperature_c=20.0, owned=owned, equipment_highest_v=15.5))
+    assert bank.owned[0].reason == "does-not-carry-the-job" and "15.5 V" in bank.owned[0].why and "16.02 V" in bank.owned[0].why
+
+
+@pytest.mark.parametrize(("cut_off", "highest", "series"), [
+    (42.0, 60.0, 16), (42.0, 58.4, 16), (42.0, 58.3, 15), (42.0, None, 16), (None, 58.3, None), (50.0, 54.0, None), (48.5, 58.3, None), (48.0, 58.3, 15),
+])  # fmt: skip
+def test_cells_follow_the_equipment_where_both_ends_are_known(cut_off, highest, series):
+    """A cell of 3.2 V reaches 3.65 V while charging, and rests at 3.225 V at a depth of 0.8; under nothing 15 of them stand 48.375 V."""
+    unit = Unit("cell", "lfp", 3.2, 280.0, cells=1.0)
+    bank, said, _ = sized(replace(ASKED, nominal_voltage_v=48.0, unit=unit, cut_off_v=cut_off, equipment_highest_v=highest))
+    assert (bank.series or None) == series
+    assert ("series-by-equipment" in said) == (series == 15)
+
+
+def test_a_cut_off_that_cannot_be_judged_is_said():
+    assert "cut-off-not-judged" in sized(BankRequest("nmc", 48.0, 500.0, autonomy_days=1.0, bank_temperature_c=20.0, cut_off_v=42.0))[1]
+    assert "cut-off-not-judged" not in sized(replace(ASKED, cut_off_v=10.5))[1]
+
+
+def test_the_margin_of_a_management_system():
+    for current, near in ((160.0, False), (161.0, True)):
+        bank, said, _ = sized(replace(ASKED, day_energy_wh=500.0, discharge_current_a=current))
+        assert bank.parallel == 1 and bank.current_margin == 200.0 / current and ("management-near-limit" in said) == near
+    assert "management-near-limit" not in sized(replace(LEAD, discharge_current_a=44.0))[1], "lead-acid has none"

@@ -189,7 +189,9 @@ def series_checks(candidate: Candidate, demand: Demand) -> list[Check]:
     """Whether so many units may be put in series: by maker and request, and by the voltages of the equipment."""
     limit = _smaller(candidate.unit.largest_series, demand.request.largest_series)
     checks = [] if limit is None else [SERIES.check(candidate.in_series, limit)]
-    return checks + window_checks(candidate.cells, demand.request, demand.need, demand.known, demand.case)
+    if demand.windowed:
+        checks += window_checks(candidate.cells, demand.request, demand.need, demand.known, demand.case)
+    return checks
 
 
 def why_not(candidate: Candidate, check: Check) -> str:
@@ -281,6 +283,8 @@ def ask(candidate: Candidate, demand: Demand) -> Ask:
         sharing = case.house_rules.get("sharing_factor")
         strings = strings_for_current(asked, given, _documented("sharing_factor", case) if sharing is None else sharing)
         best = _larger(best, Ask(candidate, max(2, _count(strings)), governed, strings))
+    if request.cut_off_v is None:
+        return best
     sag = sag_of(candidate.cells, candidate.unit.capacity_ah, demand.discharge_a, request, demand.need, demand.known, case)
     if sag is None:
         return best

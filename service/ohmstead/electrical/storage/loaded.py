@@ -41,8 +41,8 @@ class Sag(Struct, frozen=True):
 def sag_of(
     cells: float, capacity_ah: float, current_a: float | None, request: BankRequest, need: Need, known: Properties, case: Case,
 ) -> Sag | None:
-    """None where no cut-off is given, or no rest voltages of the chemistry are known. Resistance is at its high end."""
-    if request.cut_off_v is None or not rests_known(known.chemistry, case):
+    """None where no rest voltages of the chemistry are known. The cut-off is given; resistance is at its high end."""
+    if not rests_known(known.chemistry, case):
         return None
     if current_a is None:
         current_a = case.chosen(0.0, "discharge_current_a", "no continuous current is asked")

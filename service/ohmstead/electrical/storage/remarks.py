@@ -11,6 +11,38 @@ from .resting import rests_known
 from .window import coldest_of
 
 
+def remark_faults(request: BankRequest, known: Properties, temperature_c: float, case: Case) -> None:
+    """What cannot be had whatever the sizes are: all of it at once, for the calculation stops at the first."""
+    if not (at_least(temperature_c, known.discharge_above_c) and at_most(temperature_c, known.discharge_below_c)):
+        case.note(
+            "discharge-forbidden", "/temperature", temperature=float(temperature_c), low=float(known.discharge_above_c),
+            high=float(known.discharge_below_c))
+    unit, windowed = request.unit, request.cut_off_v is not None or request.equipment_highest_v is not None
+    if unit is not None and not windowed and series_of(unit.voltage_v, request.nominal_voltage_v, known) is None:
+        case.note("unit-makes-no-bank", "/unit/voltage", voltage=float(unit.voltage_v), system=f"{request.nominal_voltage_v:g}")
+    for batch in request.owned:
+        if batch.chemistry != request.chemistry:
+            case.note("chemistries-mixed", f"{batch.pointer}/chemistry", owned=batch.chemistry, bank=request.chemistry)
+
+
+def remark_charging(request: BankRequest, known: Properties, in_use_c: float, case: Case) -> None:
+    """Temperatures at which the bank may not be charged, whether or not a bank fits."""
+    lock_out = lock_out_below(request, known)
+    if lock_out is not None:
+        code = "charge-temperature-unknown" if coldest_of(request) is None else "charge-lock-out-needed"
+        case.note(code, "/coldest", limit=float(lock_out))
+    if not at_most(in_use_c, known.charge_below_c):
+        case.note("charging-forbidden", "/temperature", temperature=float(in_use_c), low=float(known.charge_above_c), high=float(known.charge_below_c))
+
+
+def lock_out_below(request: BankRequest, known: Properties) -> float | None:
+    """The temperature below which chargers are stopped; where the coldest is not known it counts as cold."""
+    coldest = coldest_of(request)
+    if not known.lithium or (coldest is not None and at_least(coldest, known.charge_above_c)):
+        return None
+    return known.charge_above_c
+
+
 def remark(
     bank: Bank, request: BankRequest, known: Properties, documented: float, assumed: tuple[tuple[str, float], ...], cells_unclear: bool, case: Case
 ) -> None:
@@ -34,16 +66,10 @@ def remark(
 
 def _cold(bank: Bank, request: BankRequest, known: Properties, case: Case) -> None:
     coldest = coldest_of(request)
-    if bank.lock_out_below_c is not None:
-        code = "charge-temperature-unknown" if coldest is None else "charge-lock-out-needed"
-        case.note(code, "/coldest", limit=float(bank.lock_out_below_c))
     if bank.currents.charge_limit_cold_a is not None and request.charge_current_a is not None and coldest is not None:
         below, limit = case.constant("cold_charge_below_c"), bank.currents.charge_limit_cold_a
         if not at_least(coldest, below) and not at_most(request.charge_current_a, limit):
             case.note("cold-charging-limited", "/coldest", below=float(below), limit=no_more(limit))
-    in_use = bank.need.bank_temperature_c
-    if not at_most(in_use, known.charge_below_c):
-        case.note("charging-forbidden", "/temperature", temperature=float(in_use), low=float(known.charge_above_c), high=float(known.charge_below_c))
     frost = bank.frost
     if frost is not None and coldest is not None and not at_most(frost.freezes_c, coldest):
         cure = "Keep the bank warm."
@@ -84,9 +110,10 @@ def _unit(
         case.note("managed-units-in-series", "/unit", series=bank.series)
     if request.cut_off_v is not None and not rests_known(request.chemistry, case):
         case.note("cut-off-not-judged", "/equipment/cut_off")
-    usual = series_of(bank.unit.voltage_v, request.nominal_voltage_v, known)
-    if bank.window is not None and bank.series != usual:
-        case.note("series-by-equipment", "/equipment", series=bank.series, usual=usual or "none", cells=f"{float(bank.voltages.cells):g}")
+    if bank.window is not None:
+        usual = series_of(bank.unit.voltage_v, request.nominal_voltage_v, known)
+        if bank.series != usual:
+            case.note("series-by-equipment", "/equipment", series=bank.series, usual=usual or "none", cells=f"{float(bank.voltages.cells):g}")
     if cells_unclear:
         case.note("cell-count-assumed", "/unit", cells=float(bank.voltages.cells) / bank.series)
     if not bank.fault.proven:

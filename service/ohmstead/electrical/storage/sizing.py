@@ -31,7 +31,7 @@ from .gas import frost_of, ventilation_of
 from .lifetime import cost_of, life_of
 from .model import Bank, BankRequest, Need, OwnedVerdict, Unit, Voltages
 from .owned import Kept, judge, refused
-from .remarks import remark
+from .remarks import lock_out_below, remark, remark_charging, remark_faults
 from .window import charging_highest, coldest_of, window_of
 
 COLD = Rule("discharge-temperature", TERMS["bank_temperature_c"], "at least", TERMS["temperature_limit_c"], cite("battery-trade-literature"))
@@ -51,6 +51,8 @@ def size_bank(request: BankRequest, case: Case) -> Bank:
     """
     known = properties(case.library, request.chemistry)
     temperature = case.assume("bank_temperature_c", request.bank_temperature_c)
+    remark_faults(request, known, temperature, case)
+    remark_charging(request, known, temperature, case)
     for check in (COLD.check(temperature, known.discharge_above_c), HOT.check(temperature, known.discharge_below_c)):
         if not check.passed:
             return _nothing(request, None, check, f"Units of this chemistry may not be discharged at {temperature:g} °C.")
@@ -205,7 +207,7 @@ def _bank(fit: Fit, demand: Demand, new_units: int, verdicts: tuple[OwnedVerdict
         loaded_v=None if made.sag is None else made.sag.check(made.strings).actual, life=life, cost=cost,
         ventilation=ventilation_of(made.capacity_ah, candidate.cells, request.compartment_m3, known, case),
         frost=frost_of(request, need, known, case),
-        lock_out_below_c=_lock_out(demand), failed=fit.failed, why=why,
+        lock_out_below_c=lock_out_below(request, known), failed=fit.failed, why=why,
     )
     if fit.failed is None:
         remark(bank, demand.request, demand.known, fit.limits.documented, tuple((said.words, said.value) for said in candidate.assumed),
@@ -239,14 +241,6 @@ def _fault(made: Made, demand: Demand) -> Fault:
     if unit.fault_current_a is not None:
         return Fault(fault_of_strings(unit.fault_current_a, made.strings), proven=True)
     return bank_fault(unit.chemistry, unit.capacity_ah, made.strings, demand.case)
-
-
-def _lock_out(demand: Demand) -> float | None:
-    """The temperature below which chargers are stopped; where the coldest is not known it counts as cold."""
-    known, coldest = demand.known, coldest_of(demand.request)
-    if not known.lithium or (coldest is not None and at_least(coldest, known.charge_above_c)):
-        return None
-    return known.charge_above_c
 
 
 def _nothing(request: BankRequest, need: Need | None, failed: Check | None, why: str, verdicts: tuple[OwnedVerdict, ...] = ()) -> Bank:
