@@ -58,7 +58,7 @@ class OwnedBatch(Struct, frozen=True, forbid_unknown_fields=True):
     duty: Annotated[Literal["house", "starter"], Meta(description="house: made for deep discharge. starter: made to start engines")] = "house"
 
 
-class Equipment(Struct, frozen=True, forbid_unknown_fields=True):
+class BankEquipment(Struct, frozen=True, forbid_unknown_fields=True):
     """The voltages that the equipment on the bank works with, and the way to it."""
 
     highest: Annotated[DcVoltage | None, Meta(description="Highest voltage that all of it stands; it sets how many units may be in series")] = None
@@ -69,7 +69,7 @@ class Equipment(Struct, frozen=True, forbid_unknown_fields=True):
 Price = Annotated[float, Meta(ge=0, le=10_000_000)]
 
 
-class PricesShape(Struct, frozen=True, forbid_unknown_fields=True):
+class BankPrices(Struct, frozen=True, forbid_unknown_fields=True):
     """Prices in any one currency."""
 
     unit: Annotated[Price, Meta(description="Price of one unit")]
@@ -99,16 +99,16 @@ class BankRequest(Struct, frozen=True, forbid_unknown_fields=True):
     payload: Annotated[Mass | None, Meta(description="Mass that the vehicle leaves for the bank")] = None
     largest_series: Annotated[Count | None, Meta(description="Most units in series that are wanted")] = None
     largest_parallel: Annotated[Count | None, Meta(description="Most strings in parallel that are wanted")] = None
-    equipment: Annotated[Equipment | None, Meta(description="What the bank has to suit: voltages between which its equipment works")] = None
+    equipment: Annotated[BankEquipment | None, Meta(description="What the bank has to suit: voltages between which its equipment works")] = None
     calendar_life: Annotated[Annotated[float, Meta(ge=0.5, le=50)] | None, Meta(description="Years after which the maker counts a unit as worn out whatever it did")] = None
-    prices: Annotated[PricesShape | None, Meta(description="Prices; with them the cost of a delivered kilowatt-hour is answered")] = None
+    prices: Annotated[BankPrices | None, Meta(description="Prices; with them the cost of a delivered kilowatt-hour is answered")] = None
     compartment: Annotated[RoomVolume | None, Meta(description="Volume of the space that the bank stands in, for the hydrogen of lead-acid units")] = None
     compare: Annotated[Annotated[list[BankChemistry], Meta(max_length=8)], Meta(description="Chemistries to size for the same job, and to set beside this one under the same label")] = []
 
 
 def read(request: BankRequest, door: Door) -> model.BankRequest:
     """The request in service units. Raises Problem outside the physical bounds, and where fields contradict each other."""
-    steady, equipment, prices = request.steady_load, request.equipment or Equipment(), request.prices
+    steady, equipment, prices = request.steady_load, request.equipment or BankEquipment(), request.prices
     if equipment.highest is not None and equipment.cut_off is not None and not equipment.cut_off.value < equipment.highest.value:
         raise Contradiction(("/equipment/cut_off", "the equipment switches off at or above the highest voltage that it stands"))
     return model.BankRequest(
@@ -139,7 +139,7 @@ def read(request: BankRequest, door: Door) -> model.BankRequest:
     )
 
 
-def read_prices(prices: PricesShape, door: Door) -> model.Prices:
+def read_prices(prices: BankPrices, door: Door) -> model.Prices:
     """Prices for the calculation."""
     return model.Prices(
         door.number(prices.unit, "unit_price", "/prices", "unit"), door.number(prices.fitting, "fitting_price", "/prices", "fitting"),

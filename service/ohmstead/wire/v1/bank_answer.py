@@ -8,15 +8,17 @@ from msgspec import Meta, Struct
 
 from ...electrical.faults import formulas as fault_formulas
 from ...electrical.recharge import supply_formulas
+from ...electrical.sharing.formulas import typical_resistance
 from ...electrical.storage import bank_formulas, gas_formulas, life_formulas, model, resting_formulas, string_formulas
 from ...electrical.storage import formulas as need_formulas
 from ...electrical.storage.chemistry import properties
 from ...reference.case import Case, Library
+from ...reference.citations import cite
 from ...working import Citation, cited
 from ..base import Amount, Answer, envelope, known_amount
 from .bank import BankChemistry
 from .bank_beside import (
-    ComparisonAnswer, CostAnswer, FrostAnswer, LifeAnswer, VentilationAnswer, WindowAnswer, write_comparison, write_cost, write_frost, write_life,
+    BankComparison, DeliveredCost, BankFrost, BankLife, BankVentilation, SeriesWindow, write_comparison, write_cost, write_frost, write_life,
     write_ventilation, write_window,
 )
 from .checked import CheckAnswer, ChoiceAnswer, write_check, write_choice
@@ -123,13 +125,13 @@ class SizedBank(Struct, frozen=True):
     voltages: Annotated[BankVoltages | None, Meta(description="Voltages")]
     currents: Annotated[BankCurrents | None, Meta(description="Currents")]
     fault: Annotated[ProspectiveFault | None, Meta(description="Prospective short-circuit current")]
-    series_window: Annotated[WindowAnswer | None, Meta(description="How many units in series the equipment permits; null where the request says nothing of it")]
+    series_window: Annotated[SeriesWindow | None, Meta(description="How many units in series the equipment permits; null where the request says nothing of it")]
     voltage_under_load: Annotated[Amount | None, Meta(description="At the equipment, at the depth of discharge, while the continuous current asked flows; null without a cut-off, or where no rest voltages are known")]
-    life: Annotated[LifeAnswer | None, Meta(description="How long it lasts when every day takes the energy of the request; null where nothing is drawn")]
-    cost: Annotated[CostAnswer | None, Meta(description="Cost of a delivered kilowatt-hour; null without prices, or where no cycle life is documented")]
-    ventilation: Annotated[VentilationAnswer | None, Meta(description="Air against hydrogen; null for what gives none")]
-    frost: Annotated[FrostAnswer | None, Meta(description="Frost; null for what does not freeze in use")]
-    comparison: Annotated[ComparisonAnswer | None, Meta(description="Other chemistries, where the request names some")]
+    life: Annotated[BankLife | None, Meta(description="How long it lasts when every day takes the energy of the request; null where nothing is drawn")]
+    cost: Annotated[DeliveredCost | None, Meta(description="Cost of a delivered kilowatt-hour; null without prices, or where no cycle life is documented")]
+    ventilation: Annotated[BankVentilation | None, Meta(description="Air against hydrogen; null for what gives none")]
+    frost: Annotated[BankFrost | None, Meta(description="Frost; null for what does not freeze in use")]
+    comparison: Annotated[BankComparison | None, Meta(description="Other chemistries, where the request names some")]
     lock_out_below: Annotated[Amount | None, Meta(description="Every charger has to be stopped below this temperature of the bank; null when no lock-out is called for")]
     owned: Annotated[list[OwnedAnswer], Meta(description="Verdicts on the owned units")]
     choice: Annotated[ChoiceAnswer | None, Meta(description="Which demand decided and what one string less fails")]
@@ -212,8 +214,8 @@ def _currents(currents: model.Currents | None, margin: float | None) -> BankCurr
 
 
 _SOURCES = cited(need_formulas, bank_formulas, string_formulas, fault_formulas, life_formulas)
-_GAS = cited(gas_formulas)
-_WINDOW = cited(resting_formulas)
+_GAS = cited(gas_formulas) | {cite("iec-62485"): None}
+_WINDOW = cited(resting_formulas) | {typical_resistance.formula.citation: None}
 _COLD = cited(supply_formulas)
 
 

@@ -13,7 +13,7 @@ from ...electrical.runtime import formulas as runtime_formulas
 from ...electrical.runtime.model import Always, ByTheClock
 from ...electrical.sharing.formulas import typical_resistance
 from ...electrical.sources.formulas import bulk_acceptance, dc_dc_carried, hot_output, spare_output
-from ...electrical.storage import bank_formulas
+from ...electrical.storage import bank_formulas, resting_formulas
 from ...electrical.storage.chemistry import properties
 from ...reference.case import Case
 from ...working import cited
@@ -233,7 +233,7 @@ def _supply(supply, base: str, door: Door) -> model.MainsCharger | model.DcDc | 
 
 
 _SOURCES = (
-    *cited(formulas, supply_formulas, clock_formulas, runtime_formulas, held_formulas, bank_formulas),
+    *cited(formulas, supply_formulas, clock_formulas, runtime_formulas, held_formulas, bank_formulas, resting_formulas),
     *[used.formula.citation for used in (typical_resistance, bulk_acceptance, dc_dc_carried, hot_output, spare_output)],
 )
 

@@ -10,7 +10,7 @@ from ...electrical.held import formulas as held_formulas
 from ...electrical.loads.formulas import alike_power, direct_power
 from ...electrical.runtime import clock_formulas, formulas, model
 from ...electrical.sharing.formulas import typical_resistance
-from ...electrical.storage import bank_formulas
+from ...electrical.storage import bank_formulas, resting_formulas
 from ...electrical.storage import formulas as need_formulas
 from ...electrical.storage.chemistry import properties
 from ...reference.case import Case
@@ -263,7 +263,7 @@ def _aged(life: model.Life | None) -> AgedAnswer | None:
 
 
 _SOURCES = (
-    *cited(formulas, clock_formulas, held_formulas, bank_formulas, need_formulas),
+    *cited(formulas, clock_formulas, held_formulas, bank_formulas, resting_formulas, need_formulas),
     *[used.formula.citation for used in (alike_power, direct_power, typical_resistance)],
 )
 
