@@ -15,6 +15,7 @@ from ...electrical.sources import charging_formulas, day_formulas, formulas
 from ...electrical.sources import described as model
 from ...electrical.storage import bank_formulas
 from ...electrical.storage.chemistry import properties
+from ...electrical.storage.formulas import factor_between
 from ...reference.case import Case
 from ...reference.practices import SIZES
 from ...working import cited
@@ -87,7 +88,7 @@ CAUTIONS = (
 
 _SOURCES = (
     *cited(formulas, charging_formulas, day_formulas, leg_formulas, held_formulas, bank_formulas),
-    *[used.formula.citation for used in (load_voltage, limit_in_cold, typical_resistance)],
+    *[used.formula.citation for used in (load_voltage, limit_in_cold, typical_resistance, factor_between)],
 )
 
 
