@@ -11,11 +11,11 @@ from ...reference.practices import Practice
 from ...working import Check, at_least, at_most
 from ..conductors.formulas import load_voltage
 from ..held.model import Held, HeldRequest, NotHeld
-from ..held.sizing import COLD, HOT, hold, property_of, say_assumed
+from ..held.sizing import hold, property_of, say_assumed
 from ..legs.described import Cord, wires_of
 from ..legs.formulas import cord_heat, leg_drop_alone, leg_drop_share
 from ..legs.sizing import DROP
-from ..recharge.sizing import charging_limit, charging_voltage
+from ..recharge.sizing import COLD, HOT, charging_limit, charging_voltage
 from ..storage.bank_formulas import usable_energy
 from ..storage.chemistry import capacity_factor
 from .charging_formulas import mean_direct
