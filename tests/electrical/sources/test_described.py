@@ -211,3 +211,19 @@ def test_names_that_stand_twice_and_two_systems_of_sizes_are_told_at_once():
         ask(supplies=[shore(cord=mixed), shore()])
     assert {fault.pointer for fault in told.value.faults} == {"/supplies/0/cord/neutral", "/supplies/1/id"}
     assert told.value.status == 422
+
+
+@pytest.mark.parametrize("chemistry", ["flooded", "golf-cart", "agm", "gel", "lfp", "nmc", "lto", "sodium-ion"])
+@pytest.mark.parametrize("practice", ["us-vehicle", "us-craft", "us-dwelling", "intl-vehicle", "intl-craft", "intl-dwelling"])
+def test_every_practice_and_chemistry_is_answered(practice, chemistry):
+    """Each names the check of charging where the bank is out of its temperatures, and a cord's limit where it is not."""
+    service, size = ("120V-30A", "10") if practice.startswith("us") else ("230V-16A", "2.5 mm2")
+    request = dict(
+        practice=practice, chemistry=chemistry, system_voltage=24, bank={"by": "energy", "energy": {"value": 5, "unit": "kWh"}},
+        supplies=[shore(service, cord={"size": size, "length": {"value": 25, "unit": "m"}})])
+    answer = ask(**request)
+    assert only(answer)["outcome"] == "sized" and only(answer)["carried"] == "all"
+    volts = only(answer)["alternating"]["voltage"]["value"]
+    assert only(answer)["cord"]["voltage"]["value"] == pytest.approx(volts - only(answer)["cord"]["drop"]["value"])
+    hot = ask(**request, temperature={"value": 70, "unit": "degC"})["supplies"]
+    assert (hot["outcome"], hot["failed"]["name"]) == ("forbidden", "charge-temperature-high")
