@@ -191,6 +191,8 @@ def _note(judged: Judged, case: Case) -> Judged:
         case.note("chosen-unsafe", "/chosen", why=" ".join([*judged.why, *([f"It fails: {', '.join(unsafe)}."] if unsafe else [])]))
     if drop:
         case.note("chosen-drops", "/chosen", drop=float(judged.conductor.drop_at_temperature_fraction * 100))
+    if judged.above_ampacity:
+        case.note("device-above-ampacity", "/chosen", rating=float(judged.device.rating_a), ampacity=float(judged.conductor.ampacity_a))
     if judged.verdict == "not-proven":
         case.note("chosen-not-proven", "/chosen", why=" ".join(judged.why) or "The short-circuit current is not known or not from the maker.")
     return judged
