@@ -604,6 +604,8 @@ transfer_poles        | nt     | 1    | poles of the transfer equipment
 poles_needed          | n′t    | 1    | poles that the transfer equipment needs
 bond_area_mm2         | Sb     | mm2  | area of a bonding or grounding conductor
 bond_needed_mm2       | S′b    | mm2  | smallest area that the rule asks of a bonding or grounding conductor
+output_va             | Sout   | VA   | apparent power that one output of the inverter gives
+output_asked_va       | S′out  | VA   | apparent power that the circuits ask of one output of the inverter
 lead_area_mm2         | Sl     | mm2  | area of the largest ungrounded conductor
 line_area_cmil        | CMl    | cmil | area of the largest ungrounded conductor, largest of a table row
 bond_area_cmil        | CMb    | cmil | smallest area of a bonding or grounding conductor

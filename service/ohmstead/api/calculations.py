@@ -9,6 +9,7 @@ from ..electrical.inverter.sizing import size_inverter
 from ..electrical.legs.described import judge_legs
 from ..electrical.loads.listed import search
 from ..electrical.loads.sizing import size_demand
+from ..electrical.panel.sizing import size_panel
 from ..electrical.recharge.sizing import size_recharge
 from ..electrical.runtime.sizing import size_runtime
 from ..electrical.sharing.sizing import share_current
@@ -17,7 +18,7 @@ from ..electrical.storage.sizing import size_bank
 from ..plan.size import size_plan
 from ..render.text import render_plan
 from ..wire.v1 import (
-    appliances, array, bank, bank_answer, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, legs, plan, recharge, runtime,
+    appliances, array, bank, bank_answer, bonding, bonding_answer, brief, circuit, circuits, demand, fault, inverter, legs, panel, plan, recharge, runtime,
     sharing, supply_set, supply_set_answer,
 )
 from .calculation import Calculation
@@ -57,6 +58,15 @@ CALCULATIONS: tuple[Calculation, ...] = (
         "overcurrent devices would let through it; the common limit of an adapter; what becomes of loads between the legs; the drop of the cord; and "
         "which branch circuits may share a neutral in every way in which the panel can be supplied.",
         examples=("legs-adapter", "legs-library"),
+    ),
+    Calculation(
+        name="panel", request=panel.PanelRequest, answer=panel.PanelAnswer, read=panel.read, work=size_panel, write=panel.write,
+        summary="Divide a panel for an inverter",
+        description="The alternating-current panel as it is, and what becomes of it: which circuits go to a new sub-panel behind the inverter, with its "
+        "feed breaker within the transfer relay; currents of both legs and of the neutral of both panels under every supply and from the inverter alone, and "
+        "which circuits are dead then; shared neutrals; chargers of the bank kept off the inverter; the poles and the protection of people that the "
+        "practice asks for; and a list of what to change.",
+        examples=("panel-travelling-library", "panel-puppet-theatre"),
     ),
     Calculation(
         name="fault", request=fault.FaultRequest, answer=fault.FaultAnswer, read=fault.read, work=fault_at_point, write=fault.write,

@@ -174,6 +174,34 @@ declare("watched-breaker-on-one-hot", "advice", "caution",
         "The two-pole breaker of {name} has electronics that may have no supply where both legs hang on one hot.",
         "Ask its maker whether it protects and tests with no voltage between its poles, or split the circuit.")
 
+# The alternating-current panel, divided for an inverter
+declare("bank-charger-kept-off", "advice", "note",
+        "{id} charges this bank and stays in the old panel: on the inverter it would charge the bank from the bank.",
+        "Leave it ahead of the inverter, or take it off where the inverter charges too.")
+declare("bank-charger-wished", "hazard", "unsafe",
+        "{id} charges this bank and was wished on the inverter: it would charge the bank from the bank until both are empty or hot. It stays in the old panel.",
+        "Leave it ahead of the inverter, or take it off where the inverter charges too.")
+declare("inverter-wish-not-met", "shortfall", "caution", "{id} was wished on the inverter and stays in the old panel: {why}.",
+        "Mend what stands in the way, or do without it while only the inverter feeds.")
+declare("inverter-wishes-too-much", "hazard", "unsafe",
+        "The circuits that were wished on the inverter ({ids}) ask {asked} {unit} where {limit} {unit} are the limit ({check}).",
+        "Wish fewer of them, or take an inverter with more output and a larger relay.")
+declare("inverter-feeds-nothing", "shortfall", "caution", "No circuit goes on the inverter: {why}.",
+        "Take an inverter with more output or a larger relay, or wish a circuit on it.")
+declare("shared-neutral-same-leg", "hazard", "unsafe",
+        "{name} share a neutral and hang on the same leg: it carries the sum of both, never the difference.",
+        "Split it into two circuits of two wires; on legs in opposition moving one of them to the other leg cures it too.", "NEC 210.4")
+declare("circuit-above-breaker", "shortfall", "caution", "{id} draws {current} A behind a breaker of {breaker} A.",
+        "Have the circuit sized anew: conductor and breaker together.")
+declare("hots-not-opened-together", "code", "unsafe", "The breaker of {id} opens {poles} of the {needed} poles that have to open together: one leg stays live.",
+        "Take a breaker of {needed} poles with a common trip.", "NEC 240.15(B)")
+declare("breaker-poles-not-known", "missing-data", "caution", "Whether the breaker of {id} opens the {needed} poles that have to open together is not known.",
+        "Read the breaker and count the conductors that it opens.")
+declare("people-protection-missing", "code", "unsafe", "{id} has no {device}, which the rules ask for: {text}{unless}; {clause}.",
+        "Fit it, or show by which exception it is not needed.")
+declare("people-protection-not-proven", "missing-data", "caution", "{id} may lack a {device}: {text}{unless}; {clause}. Not known: {asked}.",
+        "Look, and test it; fit it where it is missing.")
+
 # Neutral-earth bonds and bonding conductors
 declare("bonds-several", "hazard", "unsafe",
         "In the mode {mode} neutral and earth meet {count} times: neutral current divides into the earth wires, and residual-current devices open.",

@@ -218,31 +218,35 @@ def _shared(branch: SharedBranch, door: Door, base: str) -> model.SharedNeutral:
 _SOURCES = cited(leg_formulas, source_formulas)
 
 
-def write(legs: model.Legs, case: Case) -> LegsAnswer:
-    """The answer."""
+def write_legs(legs: model.Legs) -> JudgedLegs:
+    """Two legs and their neutral as they stand in an answer."""
     drop, opened = legs.drop, legs.open_neutral
-    checks = [*legs.checks, *(check for pair in legs.shared for mode in pair.modes for check in mode.checks)]
-    sizes: list[Citation] = [citation for size in SIZES.values() for citation in case.library.tables[size.table].citations] if drop is not None else []
-    constants = case.library.tables["constants"]
-    limits = [constants.citation_of_row[constants.row(name)] for name in ("line_to_line_least_v", "line_to_neutral_v")]
-    return LegsAnswer(
-        legs=JudgedLegs(
-            arrangement=legs.arrangement, verdict=legs.verdict, neutral=Amount(legs.neutral_a, "A"), behind_devices=known_amount(legs.neutral_worst_a, "A"),
-            neutral_ratio=legs.neutral_ratio, heat_ratio=legs.heat_ratio, hot=known_amount(legs.hot_a, "A"), limit=known_amount(legs.limit_a, "A"),
-            between_legs=known_amount(legs.between_legs_v, "V"), line_to_line=legs.line_to_line, line_to_line_power=legs.line_to_line_power,
-            loaded_conductors=legs.loaded_conductors, neutral_counts=legs.neutral_counts,
-            drop=None if drop is None else LegsDrop(
-                Amount(drop.leg_1_v, "V"), known_amount(drop.leg_2_v, "V"), Amount(drop.worst_v, "V"), drop.worst_fraction, Amount(drop.heat_w, "W")),
-            open_neutral=None if opened is None else OpenNeutralAnswer(Amount(opened.series_a, "A"), Amount(opened.leg_1_v, "V"), Amount(opened.leg_2_v, "V")),
-            shared=[
-                SharedAnswer(pair.name, pair.verdict, pair.barred, [
-                    SharedModeAnswer(
-                        mode.mode, Amount(mode.neutral_a, "A"), known_amount(mode.worst_a, "A"), mode.ratio, mode.heat_ratio, [write_check(check) for check in mode.checks])
-                    for mode in pair.modes
-                ]) for pair in legs.shared
-            ],
-            checks=[write_check(check) for check in legs.checks],
-        ),
-        **envelope(case, [*(check.rule.clause for check in checks), *sizes, *limits, *_SOURCES], CAUTIONS),
+    return JudgedLegs(
+        arrangement=legs.arrangement, verdict=legs.verdict, neutral=Amount(legs.neutral_a, "A"), behind_devices=known_amount(legs.neutral_worst_a, "A"),
+        neutral_ratio=legs.neutral_ratio, heat_ratio=legs.heat_ratio, hot=known_amount(legs.hot_a, "A"), limit=known_amount(legs.limit_a, "A"),
+        between_legs=known_amount(legs.between_legs_v, "V"), line_to_line=legs.line_to_line, line_to_line_power=legs.line_to_line_power,
+        loaded_conductors=legs.loaded_conductors, neutral_counts=legs.neutral_counts,
+        drop=None if drop is None else LegsDrop(
+            Amount(drop.leg_1_v, "V"), known_amount(drop.leg_2_v, "V"), Amount(drop.worst_v, "V"), drop.worst_fraction, Amount(drop.heat_w, "W")),
+        open_neutral=None if opened is None else OpenNeutralAnswer(Amount(opened.series_a, "A"), Amount(opened.leg_1_v, "V"), Amount(opened.leg_2_v, "V")),
+        shared=[write_shared(pair) for pair in legs.shared],
+        checks=[write_check(check) for check in legs.checks],
     )
 
+
+def write_shared(pair: model.SharedResult) -> SharedAnswer:
+    """A shared neutral as it stands in an answer."""
+    return SharedAnswer(pair.name, pair.verdict, pair.barred, [
+        SharedModeAnswer(
+            mode.mode, Amount(mode.neutral_a, "A"), known_amount(mode.worst_a, "A"), mode.ratio, mode.heat_ratio, [write_check(check) for check in mode.checks])
+        for mode in pair.modes
+    ])
+
+
+def write(legs: model.Legs, case: Case) -> LegsAnswer:
+    """The answer."""
+    checks = [*legs.checks, *(check for pair in legs.shared for mode in pair.modes for check in mode.checks)]
+    sizes: list[Citation] = [citation for size in SIZES.values() for citation in case.library.tables[size.table].citations] if legs.drop is not None else []
+    constants = case.library.tables["constants"]
+    limits = [constants.citation_of_row[constants.row(name)] for name in ("line_to_line_least_v", "line_to_neutral_v")]
+    return LegsAnswer(legs=write_legs(legs), **envelope(case, [*(check.rule.clause for check in checks), *sizes, *limits, *_SOURCES], CAUTIONS))
