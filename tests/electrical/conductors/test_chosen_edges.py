@@ -24,12 +24,14 @@ def judged_on(base: dict, chosen: dict, **changes):
     [
         ({"size": "2/0"}, {"largest_conductor": "2/0"}),
         ({"size": "1/0"}, {"to_end": {"by": "clamp", "largest": "4/0", "smallest": "1/0"}}),
+        ({"size": "2/0", "sets": 2}, {}),
         ({"size": "1/0", "sets": 2}, {"to_end": {"by": "stud", "thread": "M8", "lugs_most": 2}}),
     ],
 )
 def test_what_stands_on_an_edge_of_the_terminals_passes(chosen, changes):
     judged = verdict(chosen | {"device": FUSE}, **changes)[0]
     assert (judged.verdict, judged.why) == ("passes", [])
+    assert (judged.device.family, judged.device.rating.value) == ("class-t", 150)
 
 
 @pytest.mark.parametrize(("size", "said"), [("18", True), ("16", False), ("14", False)])

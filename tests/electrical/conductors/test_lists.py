@@ -71,6 +71,43 @@ def test_circuits_that_share_their_surroundings_are_sized_as_alone(many):
     held(check, many, base=requests(), others=st.lists(shared, min_size=1, max_size=3))
 
 
+BARE = FEEDER | {
+    "practice": "us-vehicle", "load": {"by": "current", "current": {"value": 60, "unit": "A"}}, "run": {"value": 1, "unit": "m"},
+    "fault": {"by": "maker", "current": {"value": 900, "unit": "A"}},
+}
+"""Silent about everything that has a default, so that nothing but what is said in a test tells two of them apart."""
+
+
+LONG, LARGE = {"run": {"value": 9, "unit": "m"}}, {"load": {"by": "current", "current": {"value": 200, "unit": "A"}}}
+
+
+@pytest.mark.parametrize(("both", "other"), [
+    ({}, {"practice": "us-dwelling"}),
+    ({}, {"load": {"by": "current", "current": {"value": 120, "unit": "A"}}}),  # above 100 A terminals count as 75 °C
+    ({"loaded_conductors": 6}, {"run": {"value": 2, "unit": "ft"}}),  # so short that nothing is adjusted
+    ({}, {"place": "free-air"}),
+    ({}, {"ambient": {"value": 60, "unit": "degC"}}),
+    ({}, {"engine_space": True}),
+    ({}, {"loaded_conductors": 12}),
+    ({}, {"insulation": "60C"}),
+    ({}, {"terminals": "90C"}),
+    ({}, {"largest_conductor": "6"}),
+    (LARGE, {"parallel_sets": 1}),
+    ({}, {"from_end": {"by": "clamp", "largest": "8"}}),
+    ({}, {"to_end": {"by": "clamp", "largest": "2/0", "smallest": "2"}}),
+    ({}, {"further": [{"length": {"value": 3, "unit": "m"}, "ambient": {"value": 70, "unit": "degC"}}]}),
+    (LONG, {"critical": False}),
+    (LONG, {"drop_limit": 0.01}),
+    (LONG, {"system": FEEDER["system"] | {"nominal": {"value": 12, "unit": "V"}}}),
+])
+def test_circuits_that_differ_in_one_thing_do_not_share_it(both, other):
+    """What is remembered of one circuit is not taken for the next, whichever comes first."""
+    parts = [msgspec.convert(BARE | both | more, circuits.CircuitRequest) for more in ({}, other)]
+    one, another = (bare(ask(part).circuit) for part in parts)
+    assert one != another
+    each_as_alone(parts)
+
+
 def stretches_turned(request) -> None:
     turned = msgspec.structs.replace(request, further=request.further[::-1])
     one, other = ask(request).circuit, ask(turned).circuit

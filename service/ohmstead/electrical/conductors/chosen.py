@@ -40,8 +40,8 @@ class ChosenDevice(Struct, frozen=True):
 class Chosen(Struct, frozen=True):
     """What was chosen. A size of None takes the one that the sizing found, a device of None the one that fits."""
 
-    size: str | None = None
-    sets: int = 1
+    size: str | None
+    sets: int
     device: ChosenDevice | None = None
 
 
@@ -187,7 +187,7 @@ def _note(judged: Judged, case: Case) -> Judged:
     failed = [check.rule.name for check in judged.checks if not check.passed]
     drop = [name for name in failed if name in (DROP.name, DROP_HOT.name)]
     unsafe = [name for name in failed if name not in drop]
-    if judged.verdict == "fails" and (unsafe or len(judged.why) > 0):
+    if judged.verdict == "fails" and (unsafe or judged.why):
         case.note("chosen-unsafe", "/chosen", why=" ".join([*judged.why, *([f"It fails: {', '.join(unsafe)}."] if unsafe else [])]))
     if drop:
         case.note("chosen-drops", "/chosen", drop=float(judged.conductor.drop_at_temperature_fraction * 100))
