@@ -75,7 +75,7 @@ def spark_distance(gas_current_a: float) -> float:
     Valid: cells in the open. Neglects: draught. Errs: either; recalled.
 
     >>> spark_distance(8.0)
-    0.5760000000000001
+    0.576
     """
     return 0.0288 * (1000 * gas_current_a) ** (1 / 3)
 

@@ -106,7 +106,7 @@ class PanelModeAnswer(Struct, frozen=True):
     dead: Annotated[list[str], Meta(description="Circuits that have no supply, or too low a voltage between the legs")]
 
 
-class ChangeAnswer(Struct, frozen=True):
+class PanelChange(Struct, frozen=True):
     """One thing to do."""
 
     action: Annotated[Literal["move-to-sub-panel", "keep-ahead-of-inverter", "fit-breaker", "split-neutral", "fit-protection"], Meta(description="What to do")]
@@ -125,7 +125,7 @@ class JudgedPanel(Struct, frozen=True):
     modes: Annotated[list[PanelModeAnswer], Meta(description="Every supply mode, and the inverter alone")]
     shared: Annotated[list[SharedAnswer], Meta(description="Circuits that share a neutral, in every mode that feeds them")]
     people_protection: Annotated[PeopleField, Meta(description="Devices that the rules ask for at the inlet and behind the inverter")]
-    changes: Annotated[list[ChangeAnswer], Meta(description="What to do")]
+    changes: Annotated[list[PanelChange], Meta(description="What to do")]
 
 
 class PanelAnswer(Answer):
@@ -247,7 +247,7 @@ def write(panel: model.Panel, case: Case) -> PanelAnswer:
             ],
             shared=[write_shared(pair) for pair in panel.shared],
             people_protection=[write_requirement(requirement) for requirement in panel.whole],
-            changes=[ChangeAnswer(change.action, list(change.circuits), change.reason) for change in panel.changes],
+            changes=[PanelChange(change.action, list(change.circuits), change.reason) for change in panel.changes],
         ),
         **envelope(case, [*(check.rule.clause for check in checks), *asked, *printed, *_SOURCES], CAUTIONS),
     )
