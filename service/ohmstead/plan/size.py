@@ -19,7 +19,7 @@ from ..electrical.loads.model import Request as DemandRequest
 from ..electrical.loads.sizing import size_demand, sum_up, survey
 from ..electrical.loads.starts import direct_surge
 from ..electrical.sources.model import Alternator, BankFacts, ChargerFacts, ChargeTotal, Generator, LegLoads, LoadFacts, Shore, Side, Supply
-from ..electrical.sources.sizing import check_total_charge, fits, size_supplies
+from ..electrical.sources.sizing import charging_together, check_total_charge, fits, size_supplies
 from ..electrical.storage.model import Bank, BankRequest
 from ..electrical.storage.sizing import size_bank
 from ..electrical.year.model import SupplyEnergy, Year
@@ -241,11 +241,9 @@ def _charge_total(
     """Everything that can charge at once, and what to program on the controllers when that is too much.
 
     The sun comes first: controllers are turned down only where they alone pass the bank's limit, and the other
-    chargers have what is left while it shines. Of several alternating-current supplies only one is connected at a time.
+    chargers have what is left while it shines.
     """
-    alternating = [supply.charging.charger_setting_a for supply in supplies if supply.charging is not None and supply.alternating is not None]
-    others = [max(alternating)] if alternating else []
-    others += [supply.charging.charger_setting_a for supply in supplies if supply.charging is not None and supply.alternating is None]
+    others = charging_together(supplies)
     controllers = [group.output_limited_a for group in array.groups for _ in range(int(group.controllers))] if array is not None and array.outcome == "sized" else []
     if not others and not controllers:
         return None, None

@@ -41,13 +41,11 @@ def size_recharge(request: RechargeRequest, case: Case) -> Recharge:
     if isinstance(held, NotHeld):
         return Recharge(chemistry, "not-reached", held.why, held.failed, ())
     temperature, target = held.bank_temperature_c, case.assume("target_state", request.target_state)
-    checks: list[Check] = [
-        COLD.check(temperature, held.known.charge_above_c), HOT.check(temperature, property_of(held, "charge_temperature_max", case))]
+    checks = charging_temperatures(held, case)
     failed = next((check for check in checks if not check.passed), None)
     if failed is not None:
-        case.note("charging-forbidden", "/temperature", temperature=float(temperature), low=float(checks[0].limit), high=float(checks[1].limit))
         return Recharge(
-            chemistry, "forbidden", f"A bank of this chemistry may not be charged at {temperature:g} °C.", failed, tuple(checks),
+            chemistry, "forbidden", why_forbidden(held), failed, tuple(checks),
             capacity_ah=held.capacity_ah, state_of_charge=request.state_of_charge, target_state=target)
     charging_v = charging_voltage(held, case)
     say_assumed(held.charging_assumed, case)
@@ -82,6 +80,20 @@ def size_recharge(request: RechargeRequest, case: Case) -> Recharge:
             held_by=held_by, start_a=start_a, limit_a=limit, tail_a=tail, charging_v=charging_v, capacity_ah=held.capacity_ah,
             state_of_charge=request.state_of_charge, target_state=target,
         ), made, case)
+
+
+def charging_temperatures(held: Held, case: Case) -> list[Check]:
+    """The bank against the temperatures for charging, the low end first; a finding where it is out of them."""
+    temperature, known = held.bank_temperature_c, held.known
+    checks = [COLD.check(temperature, known.charge_above_c), HOT.check(temperature, known.charge_below_c)]
+    if not all(check.passed for check in checks):
+        case.note("charging-forbidden", "/temperature", temperature=float(temperature), low=float(known.charge_above_c), high=float(known.charge_below_c))
+    return checks
+
+
+def why_forbidden(held: Held) -> str:
+    """What is said of a bank out of the temperatures for charging."""
+    return f"A bank of this chemistry may not be charged at {held.bank_temperature_c:g} °C."
 
 
 def charging_voltage(held: Held, case: Case) -> float:

@@ -11,17 +11,17 @@ from ...reference.practices import Practice
 from ...working import Check, at_least, at_most
 from ..conductors.formulas import load_voltage
 from ..held.model import Held, HeldRequest, NotHeld
-from ..held.sizing import hold, property_of, say_assumed
+from ..held.sizing import hold, say_assumed
 from ..legs.described import Cord, wires_of
 from ..legs.formulas import cord_heat, leg_drop_alone, leg_drop_share
 from ..legs.sizing import DROP
-from ..recharge.sizing import COLD, HOT, charging_limit, charging_voltage
+from ..recharge.sizing import charging_limit, charging_temperatures, charging_voltage, why_forbidden
 from ..storage.bank_formulas import usable_energy
 from ..storage.chemistry import capacity_factor
 from .charging_formulas import mean_direct
 from .day_formulas import day_balance, day_energy, hours_of_supplement, hours_to_empty, running_on_legs
 from .model import AlternatingSide, BankFacts, ChargerFacts, ChargeTotal, LegLoads, LoadFacts, Request, Shore, Side, Supply
-from .sizing import check_total_charge, size_supplies
+from .sizing import charging_together, check_total_charge, size_supplies
 
 Arrangement = Literal["one-hot", "one-hot-on-both-legs", "one-leg-of-two", "split-phase"]
 Carried = Literal["all", "with-the-bank", "too-much"]
@@ -126,10 +126,9 @@ def size_described(described: Described, case: Case) -> Supplied:
     held = hold(described.bank, case)
     if isinstance(held, NotHeld):
         return Supplied("nothing-fits", held.why, held.failed, chemistry, None, day, (), None)
-    failed = _forbidden(held, case)
+    failed = next((check for check in charging_temperatures(held, case) if not check.passed), None)
     if failed is not None:
-        why = f"A bank of this chemistry may not be charged at {held.bank_temperature_c:g} °C."
-        return Supplied("forbidden", why, failed, chemistry, None, day, (), None)
+        return Supplied("forbidden", why_forbidden(held), failed, chemistry, None, day, (), None)
     practice = case.library.practices[described.practice]
     bank = _bank(described, held, case)
     loads = _loads(described.loads, day, practice, case)
@@ -142,16 +141,6 @@ def size_described(described: Described, case: Case) -> Supplied:
     outcome: Outcome = "sized" if all(supply.outcome == "sized" for supply in found) else "nothing-fits"
     why = "" if outcome == "sized" else "At least one supply has no charger that fits; it says why."
     return Supplied(outcome, why, None, chemistry, bank, day, connected, _total(found, described, bank, case))
-
-
-def _forbidden(held: Held, case: Case) -> Check | None:
-    """The limit on the temperature of charging that the bank is out of."""
-    temperature = held.bank_temperature_c
-    cold, hot = COLD.check(temperature, held.known.charge_above_c), HOT.check(temperature, property_of(held, "charge_temperature_max", case))
-    if cold.passed and hot.passed:
-        return None
-    case.note("charging-forbidden", "/temperature", temperature=float(temperature), low=float(cold.limit), high=float(hot.limit))
-    return hot if cold.passed else cold
 
 
 def _bank(described: Described, held: Held, case: Case) -> Bank:
@@ -251,8 +240,5 @@ def _cord_end(cord: Cord, request: Request, side: AlternatingSide, practice: Pra
 
 
 def _total(found: tuple[Supply, ...], described: Described, bank: Bank, case: Case) -> ChargeTotal | None:
-    settings = [supply.charging.charger_setting_a for supply in found if supply.charging is not None and supply.alternating is not None]
-    together = [max(settings)] if settings else []
-    together += [supply.charging.charger_setting_a for supply in found if supply.charging is not None and supply.alternating is None]
-    together += described.controllers_a
+    together = [*charging_together(found), *described.controllers_a]
     return check_total_charge(together, bank.facts, case) if together else None

@@ -106,6 +106,14 @@ def size_supplies(
     )
 
 
+def charging_together(supplies: Sequence[Supply]) -> list[float]:
+    """Output currents, as programmed, of the chargers that can run at once: of alternating-current supplies one is connected, the strongest counts."""
+    charging = [supply for supply in supplies if supply.charging is not None]
+    alternating = [supply.charging.charger_setting_a for supply in charging if supply.alternating is not None]
+    strongest = [max(alternating)] if alternating else []
+    return strongest + [supply.charging.charger_setting_a for supply in charging if supply.alternating is None]
+
+
 def check_total_charge(currents_a: Sequence[float], bank: BankFacts, case: Case) -> ChargeTotal:
     """All chargers that can run at once, the array's controllers among them, against what the bank accepts.
 
