@@ -65,7 +65,6 @@ class Chosen(Struct, frozen=True):
 
     places: dict[str, tuple[Place, Reason]]
     taken: Taken
-    family: str | None
 
 
 class Feed(Struct, frozen=True):
@@ -123,7 +122,7 @@ def choose(request: PanelRequest, units: tuple[Unit, ...], feed: Feed, barred: b
             else:
                 why = "does-not-fit"
         places.update((circuit.name, ("sub-panel" if why == "fits" else "old-panel", why)) for circuit in unit.circuits)
-    return Chosen(places, taken, feed.family)
+    return Chosen(places, taken)
 
 
 def _stays(circuit: PanelCircuit, request: PanelRequest) -> Reason | None:
@@ -153,9 +152,9 @@ def _with(taken: Taken, unit: Unit, request: PanelRequest, feed: Feed, case: Cas
     leg_1, leg_2 = taken.leg_1_a, taken.leg_2_a
     for circuit in unit.circuits:
         if circuit.line != "2" or sub_legs(request) == 1:
-            leg_1 = formulas.leg_1_with(leg_1, circuit.current_a)
+            leg_1 = formulas.on_leg_1(leg_1, circuit.current_a)
         if circuit.line != "1" and sub_legs(request) == 2:
-            leg_2 = formulas.leg_2_with(leg_2, circuit.current_a)
+            leg_2 = formulas.on_leg_2(leg_2, circuit.current_a)
     inverter, system = request.inverter, feed.source.size_system
     if inverter.output == "split-phase":
         limit = formulas.half_output(inverter.rating_va)

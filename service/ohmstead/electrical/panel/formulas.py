@@ -33,30 +33,6 @@ def on_leg_2(*own_leg_a: float) -> float:
     return sum(own_leg_a)
 
 
-@formula("leg_1_a", cite=_SUM)
-def leg_1_with(leg_1_a: float, own_leg_a: float) -> float:
-    """Current of leg 1 with one circuit more.
-
-    Valid: all run together. Neglects: unlike power factors. Errs: high.
-
-    >>> leg_1_with(13.0, 5.0)
-    18.0
-    """
-    return leg_1_a + own_leg_a
-
-
-@formula("leg_2_a", cite=_SUM)
-def leg_2_with(leg_2_a: float, own_leg_a: float) -> float:
-    """Current of leg 2 with one circuit more.
-
-    Valid: all run together. Neglects: unlike power factors. Errs: high.
-
-    >>> leg_2_with(13.0, 5.0)
-    18.0
-    """
-    return leg_2_a + own_leg_a
-
-
 @formula("hot_a", cite=_SUM)
 def together(*own_leg_a: float) -> float:
     """Current of circuits that move together.

@@ -11,7 +11,7 @@ from ..legs.model import LegsRequest, SharedNeutral, SharedResult
 from ..legs.shared import judge_shared
 from ..legs.sizing import neutral_current, worst_neutral
 from . import formulas
-from .choosing import Chosen, Unit, choose, feed_family, sub_legs
+from .choosing import Chosen, Feed, Taken, Unit, choose, feed_family, sub_legs
 from .feeding import alone, feeding_line, in_mode, while_alone
 from .model import Change, FeedBreaker, Panel, PanelCircuit, PanelRequest, Placed, SubPanel
 from .protecting import poles_needed, protect, whole_panel
@@ -32,7 +32,7 @@ def size_panel(request: PanelRequest, case: Case) -> Panel:
     chosen = choose(request, units, feed, barred is not None, case)
     staying = [circuit for circuit in request.circuits if chosen.places[circuit.name][0] == "old-panel"]
     moved = [circuit for circuit in request.circuits if chosen.places[circuit.name][0] == "sub-panel"]
-    sub = _sub_panel(request, chosen, staying, case) if moved else None
+    sub = _sub_panel(request, feed, chosen.taken, staying, case) if moved else None
     failed = next((check for check in chosen.taken.checks if not check.passed), None)
     _remark(request, chosen, moved, failed, case)
     neutral = request.neutral_a
@@ -91,13 +91,10 @@ def _shared(pair: tuple[PanelCircuit, ...], case: Case) -> SharedNeutral:
     return SharedNeutral(name, first.current_a, second.current_a, ampacity, first.breaker_a, second.breaker_a, tied)
 
 
-def _sub_panel(request: PanelRequest, chosen: Chosen, staying: list[PanelCircuit], case: Case) -> SubPanel:
-    taken, legs = chosen.taken, sub_legs(request)
-    feed = None
-    if chosen.taken.holds:
-        source = case.library.practices[request.practice].source("ac-feeder")
-        feed = FeedBreaker(chosen.family, taken.rating_a, source.poles(legs))
-    return SubPanel(legs, feeding_line(request, staying, case), taken.leg_1_a, taken.leg_2_a if legs == 2 else None, feed, taken.needed_a)
+def _sub_panel(request: PanelRequest, feed: Feed, taken: Taken, staying: list[PanelCircuit], case: Case) -> SubPanel:
+    legs = sub_legs(request)
+    breaker = FeedBreaker(feed.family, taken.rating_a, feed.source.poles(legs)) if taken.holds else None
+    return SubPanel(legs, feeding_line(request, staying, case), taken.leg_1_a, taken.leg_2_a if legs == 2 else None, breaker, taken.needed_a)
 
 
 def _judge(unit: Unit, request: PanelRequest, chosen: Chosen, barred: Citation | None, case: Case) -> SharedResult:
