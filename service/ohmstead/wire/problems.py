@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Collection, Sequence
+from typing import Annotated, Any, Literal
 
 from msgspec import UNSET, Meta, Struct, UnsetType
 
@@ -49,6 +50,16 @@ class Fault(Struct, frozen=True, omit_defaults=True):
     pointer: Annotated[str, Meta(description="JSON Pointer (RFC 6901) into the body")] | UnsetType = UNSET
     parameter: Annotated[str, Meta(description="Name of the query parameter")] | UnsetType = UNSET
     allowed: Annotated[list[str], Meta(description="Units or words that would be taken")] | UnsetType = UNSET
+
+
+def named_twice(items: Sequence[Any], field: str, taken: Collection[str] = ()) -> list[Fault]:
+    """A fault for each item of a list of the request whose `id` one before it has, or that is taken already."""
+    seen, faults = set(taken), []
+    for position, item in enumerate(items):
+        if item.id in seen:
+            faults.append(Fault("contradiction", f"{item.id} names more than one", f"/{field}/{position}/id"))
+        seen.add(item.id)
+    return faults
 
 
 class ProblemDocument(Struct, frozen=True, omit_defaults=True):

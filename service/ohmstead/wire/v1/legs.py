@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
@@ -15,7 +16,7 @@ from ...reference.practices import SIZES
 from ...working import Citation, cited
 from ..base import Amount, Answer, envelope, known_amount
 from ..door import Door
-from ..problems import Fault, Problem
+from ..problems import Fault, Problem, named_twice
 from ..quantities import AcVoltage, CordLength, Current
 from .bonding import ArrangementField
 from .cable import CableSize, read_size
@@ -166,11 +167,7 @@ CAUTIONS = (
 
 def read(request: LegsRequest, door: Door) -> Described:
     """The request in service units. Raises Problem for a name that stands twice and for a cord of two systems of sizes."""
-    faults = [
-        Fault("contradiction", f"{item.id} names more than one", f"/{field}/{position}/id")
-        for field in ("shared", "modes") for position, item in enumerate(getattr(request, field))
-        if item.id in [other.id for other in getattr(request, field)[:position]]
-    ]
+    faults = named_twice(request.shared, "shared") + named_twice(request.modes, "modes")
     cord = None if request.wires is None else read_cord(request.wires, door, "/wires", faults)
     if faults:
         raise Problem("cannot-be-calculated", faults=faults)
@@ -192,10 +189,7 @@ def read(request: LegsRequest, door: Door) -> Described:
         adapter_a=amps(request.adapter, "contact_limit_a", "", "adapter"), cord_a=amps(request.cord, "contact_limit_a", "", "cord"),
         continuous=request.continuous, line_to_line=request.line_to_line,
         shared=tuple(_shared(branch, door, f"/shared/{position}") for position, branch in enumerate(request.shared)),
-        modes=tuple(
-            model.SupplyMode(mode.id, mode.arrangement, amps(mode.joint_breaker, "joint_breaker_a", f"/modes/{position}", "joint_breaker"), mode.stand_alone)
-            for position, mode in enumerate(request.modes)
-        ),
+        modes=read_modes(request.modes, door),
     ), cord)
 
 
@@ -205,6 +199,14 @@ def read_cord(wires: CordWires, door: Door, base: str, faults: list[Fault]) -> C
     if system != other:
         faults.append(Fault("contradiction", "line and neutral are named in two systems of sizes", f"{base}/neutral"))
     return Cord(system, line, neutral, door.quantity(wires.length, "run_m", base, "length"), door.number(wires.drop_limit, "drop_limit", base, "drop_limit"))
+
+
+def read_modes(modes: Sequence[LegsMode], door: Door) -> tuple[model.SupplyMode, ...]:
+    """The field `modes` of a request in service units."""
+    return tuple(
+        model.SupplyMode(mode.id, mode.arrangement, door.quantity(mode.joint_breaker, "joint_breaker_a", f"/modes/{position}", "joint_breaker"), mode.stand_alone)
+        for position, mode in enumerate(modes)
+    )
 
 
 def _shared(branch: SharedBranch, door: Door, base: str) -> model.SharedNeutral:

@@ -8,7 +8,6 @@ from typing import Annotated, Literal
 from msgspec import Meta, Struct
 
 from ...electrical.legs import formulas as leg_formulas
-from ...electrical.legs.model import SupplyMode
 from ...electrical.panel import formulas, model
 from ...electrical.people.model import PeoplePlace, Serves
 from ...electrical.sources import formulas as source_formulas
@@ -16,12 +15,12 @@ from ...reference.case import Case
 from ...working import cited
 from ..base import Amount, Answer, envelope, known_amount
 from ..door import Door
-from ..problems import Fault, Problem
+from ..problems import Fault, Problem, named_twice
 from ..quantities import AcVoltage, ApparentPower, Current
 from .checked import CheckAnswer, write_check
 from .circuit import PracticeName
 from .circuit_beside import PeopleField, write_requirement
-from .legs import JudgedLegs, LegsMode, Name, SharedAnswer, write_legs, write_shared
+from .legs import JudgedLegs, LegsMode, Name, SharedAnswer, read_modes, write_legs, write_shared
 
 
 class PanelCircuit(Struct, frozen=True, forbid_unknown_fields=True):
@@ -145,7 +144,7 @@ CAUTIONS = (
 def read(request: PanelRequest, door: Door) -> model.PanelRequest:
     """The request in service units. Raises Problem with every fault of names, legs and shared neutrals."""
     partners, faults = _partners(request.circuits)
-    faults = _doubles(request) + faults + [
+    faults = named_twice(request.circuits, "circuits") + named_twice(request.modes, "modes", {model.ALONE}) + faults + [
         Fault("contradiction", f"{circuit.id} hangs on a second leg and the panel has one", f"/circuits/{position}/line")
         for position, circuit in enumerate(request.circuits) if request.legs == 1 and circuit.line != "1"
     ]
@@ -159,10 +158,7 @@ def read(request: PanelRequest, door: Door) -> model.PanelRequest:
             door.quantity(inverter.apparent_power, "inverter_rating_va", "/inverter", "apparent_power"),
             door.quantity(inverter.transfer, "transfer_rating_a", "/inverter", "transfer"), inverter.output,
         ),
-        tuple(
-            SupplyMode(mode.id, mode.arrangement, door.quantity(mode.joint_breaker, "joint_breaker_a", f"/modes/{position}", "joint_breaker"), mode.stand_alone)
-            for position, mode in enumerate(request.modes)
-        ),
+        read_modes(request.modes, door),
         door.quantity(request.neutral_ampacity, "neutral_limit_a", "", "neutral_ampacity"), request.continuous,
     )
 
@@ -174,18 +170,6 @@ def _circuit(circuit: PanelCircuit, partners: dict[str, str], door: Door, base: 
         door.quantity(circuit.neutral_ampacity, "neutral_limit_a", base, "neutral_ampacity"), circuit.poles, circuit.serves, circuit.where,
         circuit.protected, base,
     )
-
-
-def _doubles(request: PanelRequest) -> list[Fault]:
-    """Names that stand twice, and a mode with the name of the one that is added."""
-    faults = []
-    for field in ("circuits", "modes"):
-        seen = {model.ALONE} if field == "modes" else set()
-        for position, item in enumerate(getattr(request, field)):
-            if item.id in seen:
-                faults.append(Fault("contradiction", f"{item.id} names more than one", f"/{field}/{position}/id"))
-            seen.add(item.id)
-    return faults
 
 
 def _partners(circuits: list[PanelCircuit]) -> tuple[dict[str, str], list[Fault]]:
