@@ -6,14 +6,13 @@ from ...nomenclature import TERMS
 from ...reference.case import Case
 from ...reference.citations import cite
 from ...working import Rule
-from ..storage import resting
 from ..storage.bank_formulas import (
     bank_capacity, bank_current, bank_current_short, bank_energy, bank_voltage, cells_voltage, charge_floor, charge_limit,
 )
 from ..storage.chemistry import properties
 from ..storage.fitting import Assumed, candidate_of, series_of
 from ..storage.model import Unit
-from ..storage.resting import rests_known, string_under_load
+from ..storage.resting import string_under_load
 from .formulas import capacity_of_string, resistance_of_strings
 from .model import ByEnergy, ByUnits, Held, HeldRequest, NotHeld
 
@@ -92,18 +91,3 @@ def resistance(held: Held, end: str, path_ohm: float, case: Case) -> float:
 def property_of(held: Held, parameter: str, case: Case) -> float:
     """A value of the bank's chemistry. Raises KeyError where none is known."""
     return case.library.tables["chemistry_values"].cell(f"{held.known.chemistry}/{parameter}", "value")
-
-
-def rested(held: Held, case: Case) -> bool:
-    """Whether rest voltages of the chemistry are known."""
-    return rests_known(held.known.chemistry, case)
-
-
-def charge_at_rest(held: Held, open_cell_v: float, case: Case) -> float | None:
-    """State of charge of a rested cell by its voltage; nought below the table, None above it."""
-    return resting.charge_at_rest(held.known.chemistry, open_cell_v, case)
-
-
-def full_cell(held: Held, case: Case) -> float:
-    """Voltage of a rested full cell. Raises IndexError where no rest voltages are known."""
-    return resting.full_cell(held.known.chemistry, case)

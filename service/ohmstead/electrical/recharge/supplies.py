@@ -9,12 +9,12 @@ from ...reference.case import Case, no_less, no_more
 from ...reference.citations import cite
 from ...working import Check, Rule, at_least, at_most
 from ..held.model import Held
-from ..held.sizing import charge_at_rest, rested
 from ..runtime.clock import Stretch
 from ..runtime.formulas import input_by_efficiency, input_by_load, square_of_load
 from ..runtime.model import Always, ByRating, ByTheClock, Inverter
 from ..sources.formulas import dc_dc_carried, hot_output, spare_output
 from ..storage.bank_formulas import absorption_voltage, cells_voltage
+from ..storage.resting import charge_at_rest, rests_known
 from .formulas import missing_from
 from .model import Array, DcDc, MainsCharger, RechargeRequest, Steady
 from .supply_formulas import (
@@ -96,7 +96,7 @@ def _ceiling(supply: MainsCharger | DcDc | Array | Steady, held: Held, case: Cas
         return None, (reach, stands)
     start = f"absorption_start_{known.chemistry}"
     begins = case.assume(start if start in case.library.defaults else "absorption_start")
-    met = charge_at_rest(held, cell_at_charger(supply.charger_v, held.cells), case) if rested(held, case) else None
+    met = charge_at_rest(known.chemistry, cell_at_charger(supply.charger_v, held.cells), case) if rests_known(known.chemistry, case) else None
     ceiling = begins if met is None else lower_share(begins, met)
     case.note(
         "charger-never-fills", supply.pointer, id=supply.id,

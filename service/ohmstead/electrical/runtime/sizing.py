@@ -10,9 +10,10 @@ from ...reference.citations import cite
 from ...working import TOLERANCE, Check, Rule, at_least, at_most
 from ..held.formulas import cell_at_cut_off, reach_down_to, voltage_under_load
 from ..held.model import Held, NotHeld
-from ..held.sizing import COLD, HOT, charge_at_rest, full_cell, hold, property_of, rested, say_assumed
+from ..held.sizing import COLD, HOT, hold, property_of, say_assumed
 from ..storage.bank_formulas import end_voltage
 from ..storage.chemistry import capacity_factor
+from ..storage.resting import charge_at_rest, full_cell, rests_known
 from .clock import Stretch, stretches
 from .clock_formulas import filled_an_hour, used_an_hour
 from .formulas import (
@@ -86,9 +87,9 @@ def size_runtime(request: RuntimeRequest, case: Case) -> Runtime:
     asked = current_on_cut_off(max((part.net_most_w for part in made[0]), key=float), cut_off)
     checks.append(CURRENT.check(asked, held.continuous_a))
     loaded = None
-    if rested(held, case):
+    if rests_known(held.known.chemistry, case):
         heaviest = max((part.net_most_w for part in made[1]), key=float)
-        loaded = voltage_under_load(full_cell(held, case), held.cells, heaviest, cut_off, ends[1].resistance_ohm)
+        loaded = voltage_under_load(full_cell(held.known.chemistry, case), held.cells, heaviest, cut_off, ends[1].resistance_ohm)
         checks.append(SAG.check(loaded, cut_off))
     run = _Run(
         held, case, factor, depth, case.assume("state_of_charge", request.state_of_charge), day, tuple(zip(ends, made, reach)))
@@ -126,9 +127,9 @@ def _cut_off(request: RuntimeRequest, held: Held, inverter: Inverter | None, cas
 
 def _reach(held: Held, cut_off_v: float, part: Part, scenario: Scenario, case: Case) -> float:
     """Share of a full bank that comes out before this section's heaviest load meets the cut-off."""
-    if not rested(held, case):
+    if not rests_known(held.known.chemistry, case):
         return case.chosen(1, "reach_share", "no rest voltages of this chemistry are known", cut_off_v)
-    left = charge_at_rest(held, cell_at_cut_off(cut_off_v, part.net_most_w, scenario.resistance_ohm, held.cells), case)
+    left = charge_at_rest(held.known.chemistry, cell_at_cut_off(cut_off_v, part.net_most_w, scenario.resistance_ohm, held.cells), case)
     if left is None:
         return case.chosen(0.0, "reach_share", "a full bank sags below the cut-off", cut_off_v)
     return reach_down_to(left)
@@ -209,7 +210,7 @@ def _remark(run: _Run, new: Life, asked_a: float, case: Case) -> None:
         case.note("discharge-rate-high", "/bank", asked=no_less(asked_a), usual=no_more(held.usual_a))
     if held.strings > 1 and not at_most(asked_a, held.one_string_gone_a):
         case.note("one-string-gone-overload", "/bank", left=float(held.one_string_gone_a), asked=float(asked_a))
-    if not rested(held, case):
+    if not rests_known(held.known.chemistry, case):
         case.note("cut-off-not-judged", "/cut_off")
     hours = new.run_hours.expected
     if hours is not None and hours > LONG_HOURS:

@@ -46,9 +46,8 @@ def frost_of(request: BankRequest, need: Need, known: Properties, case: Case) ->
         return None
     table = case.library.tables["electrolyte_freezing"]
     charges, freezing = table.columns["state_of_charge"], table.columns["freezes_c"]
-    left = charge_left(need.depth_of_discharge)
     # Between rows the next lower state of charge counts.
-    row = max(row for row in range(table.rows) if at_most(charges[row], left) or row == 0)
+    row = max(0, table.last_at_most("state_of_charge", charge_left(need.depth_of_discharge)))
     coldest, safe = coldest_of(request), None
     if coldest is not None:
         liquid = [place for place in range(table.rows) if at_most(freezing[place], coldest)]
