@@ -10,7 +10,6 @@ from msgspec.structs import replace
 from ..electrical.people.model import Requirement
 from ..electrical.people.sizing import people_requirements
 from ..reference.case import Case
-from ..reference.practices import RuleSource
 from ..working import at_most
 from .model import Protected
 

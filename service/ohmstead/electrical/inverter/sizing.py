@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ...reference.case import Case
 from ...reference.tables import Table
-from ...working import Check, Choice, at_least
+from ...working import Choice, at_least
 from .beside import judge_beside
 from .formulas import apparent_rating, apparent_to_look_for, rating_to_look_for, running_current, stack_for, surge_rating, surge_to_look_for
 from .model import Inverter, Neighbour, Rating, Request, Unit

@@ -7,7 +7,7 @@ from typing import Literal
 from msgspec import Struct
 
 from ...working import Check
-from ..legs.model import Arrangement, Legs, SharedResult, SupplyMode
+from ..legs.model import Legs, SharedResult, SupplyMode
 from ..people.model import PeoplePlace, Requirement, Serves
 
 Line = Literal["1", "2", "both"]

@@ -40,7 +40,7 @@ def size_recharge(request: RechargeRequest, case: Case) -> Recharge:
     held = hold(request.bank, case)
     if isinstance(held, NotHeld):
         return Recharge(chemistry, "not-reached", held.why, held.failed, ())
-    temperature, target = held.bank_temperature_c, case.assume("target_state", request.target_state)
+    target = case.assume("target_state", request.target_state)
     checks = charging_temperatures(held, case)
     failed = next((check for check in checks if not check.passed), None)
     if failed is not None:

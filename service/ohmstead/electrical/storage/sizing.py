@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from ...nomenclature import TERMS
 from ...reference.case import Case
 from ...reference.citations import cite
-from ...working import Check, Choice, Rule, at_least, at_most
+from ...working import Check, Choice, Rule, at_most
 from ..faults.model import Fault
 from ..faults.sizing import bank_fault
 from .bank_formulas import (
@@ -32,7 +32,7 @@ from .lifetime import cost_of, life_of
 from .model import Bank, BankRequest, Need, OwnedVerdict, Unit, Voltages
 from .owned import Kept, judge, refused
 from .remarks import lock_out_below, remark, remark_charging, remark_faults
-from .window import charging_highest, coldest_of, window_of
+from .window import charging_highest, window_of
 
 COLD = Rule("discharge-temperature", TERMS["bank_temperature_c"], "at least", TERMS["temperature_limit_c"], cite("battery-trade-literature"))
 HOT = Rule("discharge-temperature", TERMS["bank_temperature_c"], "at most", TERMS["temperature_limit_c"], cite("battery-trade-literature"))
