@@ -82,11 +82,6 @@ class Demand(Struct, frozen=True):
     discharge_a: float | None
     case: Case
 
-    @property
-    def windowed(self) -> bool:
-        """Whether the request says which voltages the equipment works with."""
-        return self.request.cut_off_v is not None or self.request.equipment_highest_v is not None
-
 
 class Made(Struct, frozen=True):
     """What a number of strings of a candidate gives."""
@@ -146,7 +141,7 @@ def candidates(demand: Demand) -> tuple[list[Candidate], Missing]:
     request = demand.request
     if request.unit is None:
         tried = generic_candidates(demand.case.library, request.chemistry, int(request.nominal_voltage_v))
-        if demand.windowed:
+        if request.windowed:
             tried = tuple(
                 candidate_of(usual.unit, series_for(usual.unit, demand) or usual.series, int(request.nominal_voltage_v), demand.known, demand.case)
                 for usual in tried
@@ -180,7 +175,7 @@ def series_for(unit: Unit, demand: Demand) -> int | None:
     """Units in series: by the system's nominal voltage, or by the window of the equipment where that is given."""
     request = demand.request
     usual = series_of(unit.voltage_v, request.nominal_voltage_v, demand.known)
-    if not demand.windowed:
+    if not request.windowed:
         return usual
     return series_inside(window_of(unit, request, demand.need, demand.known, demand.case), usual)
 
@@ -189,7 +184,7 @@ def series_checks(candidate: Candidate, demand: Demand) -> list[Check]:
     """Whether so many units may be put in series: by maker and request, and by the voltages of the equipment."""
     limit = _smaller(candidate.unit.largest_series, demand.request.largest_series)
     checks = [] if limit is None else [SERIES.check(candidate.in_series, limit)]
-    if demand.windowed:
+    if demand.request.windowed:
         checks += window_checks(candidate.cells, demand.request, demand.need, demand.known, demand.case)
     return checks
 

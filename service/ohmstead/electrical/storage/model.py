@@ -122,6 +122,11 @@ class BankRequest(Struct, frozen=True):
     compare: tuple[Chemistry, ...] = ()
     """Chemistries to be sized for the same job, and to be compared on the same label."""
 
+    @property
+    def windowed(self) -> bool:
+        """Whether it says which voltages the equipment works with."""
+        return self.cut_off_v is not None or self.equipment_highest_v is not None
+
 
 class Need(Struct, frozen=True):
     """What the energy asks of the bank, under both conventions of ageing."""

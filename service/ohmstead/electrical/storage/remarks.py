@@ -17,8 +17,8 @@ def remark_faults(request: BankRequest, known: Properties, temperature_c: float,
         case.note(
             "discharge-forbidden", "/temperature", temperature=float(temperature_c), low=float(known.discharge_above_c),
             high=float(known.discharge_below_c))
-    unit, windowed = request.unit, request.cut_off_v is not None or request.equipment_highest_v is not None
-    if unit is not None and not windowed and series_of(unit.voltage_v, request.nominal_voltage_v, known) is None:
+    unit = request.unit
+    if unit is not None and not request.windowed and series_of(unit.voltage_v, request.nominal_voltage_v, known) is None:
         case.note("unit-makes-no-bank", "/unit/voltage", voltage=float(unit.voltage_v), system=f"{request.nominal_voltage_v:g}")
     for batch in request.owned:
         if batch.chemistry != request.chemistry:

@@ -48,7 +48,7 @@ def cells_in_unit(unit: Unit, known: Properties, case: Case) -> float:
 
 def window_of(unit: Unit, request: BankRequest, need: Need, known: Properties, case: Case) -> Window | None:
     """How many units the equipment permits; None where the request says nothing of it."""
-    if request.cut_off_v is None and request.equipment_highest_v is None:
+    if not request.windowed:
         return None
     cells = cells_in_unit(unit, known, case)
     highest = charging_highest(cells, request, need, known, case)
